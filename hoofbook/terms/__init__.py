@@ -1,0 +1,1 @@
+"""The words of the trade as frozen types that everything else passes around."""

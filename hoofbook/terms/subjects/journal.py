@@ -1,0 +1,99 @@
+"""What happened between and around visits, numbers typed by hand, the vet's own values, papers made, corrections."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from enum import StrEnum
+from uuid import UUID
+
+from hoofbook.terms.feet import Foot
+from hoofbook.terms.quantity import Definition
+from hoofbook.terms.views import Moment
+
+
+class EventKind(StrEnum):
+    LOST_SHOE = "lost shoe"
+    CALL = "call"
+    ADVICE = "advice"
+    INCIDENT = "incident"
+    VET_FILMS = "vet's films"
+    VET_DIRECTION = "direction from vet"
+    NOTE = "note"
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """An entry of the day book."""
+
+    key: UUID
+    horse: UUID
+    day: date
+    kind: EventKind
+    foot: Foot | None = None
+    words: str = ""
+    told_by: str = ""
+    revision: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class HandMeasure:
+    """A number read by hand (gauge, ruler) with its own spread; never mixed with photo readings in one series."""
+
+    key: UUID
+    horse: UUID
+    visit: UUID | None
+    day: date
+    foot: Foot
+    moment: Moment
+    measure: str
+    definition: Definition
+    value: float
+    u: float | None = None
+    read_by: str = ""
+    note: str = ""
+    revision: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class VetValue:
+    """A value quoted from the vet, with the date of the film; never computed, never mixed with ours."""
+
+    key: UUID
+    horse: UUID
+    foot: Foot
+    film_day: date
+    name: str
+    value: float
+    unit: str = "mm"
+    told_by: str = ""
+    note: str = ""
+    revision: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class PaperMade:
+    """A picture or paper that was made: what, for whom, and its bytes by hash."""
+
+    key: UUID
+    horse: UUID
+    made_at: datetime
+    kind: str
+    made_for: str
+    sha256: str
+    file_name: str
+    wording_version: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Correction:
+    """One changed field of one row: the old value stays readable for ever."""
+
+    key: UUID
+    subject: str
+    subject_key: UUID
+    field_name: str
+    old: str
+    new: str
+    changed_by: str
+    changed_at: datetime

@@ -1,0 +1,1 @@
+"""Marks and cameras into quantities with uncertainty, each with its drawing, or a refusal."""

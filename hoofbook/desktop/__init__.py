@@ -1,0 +1,1 @@
+"""The window: shows what casework returns. One folder per place; Qt is used nowhere else."""

@@ -20,7 +20,8 @@ class Photo:
 
     `sha256` names the unchanged original bytes; `width`, `height` are of the upright picture in px. `taken_at` is UTC;
     `local_time` the photo's own clock as written in it (ISO, no zone) and `utc_offset_minutes` its zone where told.
-    `focal_35mm` is the EXIF 35 mm equivalent. `foot_checked` is true where a tag or toe direction agreed.
+    `focal_35mm` is the EXIF 35 mm equivalent. `foot_checked` is true where a tag or toe direction agreed. `set_aside`
+    takes a photo out of lists and series; it is never deleted.
     """
 
     key: UUID
@@ -46,6 +47,7 @@ class Photo:
     shod: bool = False
     foot_checked: bool = False
     picture_only: bool = False
+    set_aside: bool = False
     remarks: tuple[Remark, ...] = ()
     note: str = ""
     added_at: datetime | None = None

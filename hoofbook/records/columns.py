@@ -1,0 +1,107 @@
+"""Column types of the book, and the names of its constraints.
+
+Everything is plain enough for SQLite and PostgreSQL alike; odd types are converted at the column.
+"""
+
+from __future__ import annotations
+
+import math
+from datetime import UTC, datetime
+from enum import StrEnum
+from typing import Any
+from uuid import UUID
+
+from sqlalchemy import Dialect, Enum, Float, ForeignKey, MetaData, Text, TypeDecorator, Uuid
+from sqlalchemy.orm import DeclarativeBase, Mapped, MappedColumn, mapped_column
+from sqlalchemy.types import DateTime
+
+from hoofbook.records import nested
+
+NAMES = {
+    "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+    "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+    "ck": "ck_%(table_name)s_%(constraint_name)s",
+    "fk": "fk_%(table_name)s_%(column_0_name)s_%(referred_table_name)s",
+    "pk": "pk_%(table_name)s",
+}
+
+
+class UtcTime(TypeDecorator[datetime]):
+    """A moment: aware UTC in and out on every database; a naive one is refused (ValueError)."""
+
+    impl = DateTime
+    cache_ok = True
+
+    def process_bind_param(self, value: datetime | None, dialect: Dialect) -> datetime | None:
+        if value is None:
+            return None
+        if value.tzinfo is None:
+            raise ValueError("a moment without its zone cannot be kept")
+        return value.astimezone(UTC).replace(tzinfo=None)
+
+    def process_result_value(self, value: datetime | None, dialect: Dialect) -> datetime | None:
+        return None if value is None else value.replace(tzinfo=UTC)
+
+
+class Number(TypeDecorator[float]):
+    """A double; NaN and infinity are refused (ValueError), because SQLite would silently keep NaN as nothing."""
+
+    impl = Float(53)
+    cache_ok = True
+
+    def process_bind_param(self, value: float | None, dialect: Dialect) -> float | None:
+        if value is None:
+            return None
+        if not math.isfinite(value):
+            raise ValueError("only finite numbers can be kept")
+        return float(value)
+
+
+class Nested(TypeDecorator[Any]):
+    """A value with parts, kept as JSON text of a stated Python type."""
+
+    impl = Text
+    cache_ok = True
+
+    def __init__(self, kind: Any) -> None:
+        super().__init__()
+        self.kind = kind
+
+    def process_bind_param(self, value: object, dialect: Dialect) -> str | None:
+        return nested.to_text(value)
+
+    def process_result_value(self, value: str | None, dialect: Dialect) -> Any:
+        return nested.from_text(self.kind, value)
+
+
+def one_of(words: type[StrEnum], name: str) -> Enum:
+    """The words of a list, kept as they read, with a CHECK constraint of that name."""
+    return Enum(
+        words,
+        name=name,
+        native_enum=False,
+        create_constraint=True,
+        validate_strings=True,
+        length=40,
+        values_callable=lambda listed: [word.value for word in listed],
+    )
+
+
+def refers(table: str, column: str, **options: Any) -> MappedColumn[Any]:
+    """A reference to another row; what is referred to cannot be removed."""
+    return mapped_column(column, ForeignKey(f"{table}.key", ondelete="RESTRICT"), **options)
+
+
+class Base(DeclarativeBase):
+    """Every row: its key, and who wrote its present state when."""
+
+    metadata = MetaData(naming_convention=NAMES)
+    type_annotation_map = {datetime: UtcTime, float: Number, str: Text, UUID: Uuid}  # noqa: RUF012
+
+    key: Mapped[UUID] = mapped_column(primary_key=True, sort_order=-1)
+    changed_at: Mapped[datetime] = mapped_column(sort_order=99)
+    changed_by: Mapped[str] = mapped_column(sort_order=99)
+
+
+BOOKKEEPING = ("changed_at", "changed_by")
+"""Columns of every table that are no field of its subject."""

@@ -1,0 +1,230 @@
+"""What can be read from a book: one thing, all of a kind, and the questions that people ask of it."""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Any, TypeVar
+from uuid import UUID
+
+from msgspec import MsgspecError
+from sqlalchemy import ColumnElement, Connection, Select, bindparam, func, select
+
+from hoofbook.records import lists
+from hoofbook.records.connecting import book_errors
+from hoofbook.records.lists import History, HorseRow
+from hoofbook.records.mapping import columns_of, fields_of, from_row, once, select_of, table_of
+from hoofbook.terms import subjects
+from hoofbook.terms.refusal import Refusal, Refused
+from hoofbook.terms.subjects import (
+    Correction,
+    FootWork,
+    Horse,
+    MarkingPass,
+    MeasureKept,
+    Photo,
+    Sighting,
+    Visit,
+)
+
+Kept = TypeVar("Kept")
+
+_ORDER: Mapping[type[Any], tuple[str, ...]] = {
+    subjects.Person: ("name",),
+    subjects.Yard: ("name",),
+    subjects.Horse: ("name",),
+    subjects.FootRecord: ("foot",),
+    subjects.Goal: ("set_on",),
+    subjects.Visit: ("day",),
+    subjects.Event: ("day",),
+    subjects.HandMeasure: ("day",),
+    subjects.VetValue: ("film_day",),
+    subjects.Photo: ("taken_at", "given_name"),
+    subjects.Sighting: ("seen_at",),
+    subjects.MarkingPass: ("marked_at",),
+    subjects.MeasureKept: ("computed_at",),
+    subjects.PaperMade: ("made_at",),
+    subjects.Correction: ("changed_at",),
+}
+_OF_VISIT = (subjects.FootWork, subjects.Finding)
+
+
+class Reading:
+    """Reading from a book, or from inside a transaction that writes to it (then with what it has written)."""
+
+    file: Path
+
+    def _connected(self) -> contextlib.AbstractContextManager[Connection]:
+        raise NotImplementedError
+
+    @contextlib.contextmanager
+    def one_state(self) -> Iterator[Reading]:
+        """Several questions to one state of the book, whatever others write meanwhile."""
+        with self._connected() as connection:
+            yield Snapshot(self.file, connection)
+
+    def get(self, kind: type[Kept], key: UUID) -> Kept:
+        """One subject. Refused: `not_in_book`."""
+        found = self._read(kind, _by_key(kind), {"key": key})
+        if not found:
+            raise Refused(Refusal("not_in_book", {"subject": table_of(kind).name}))
+        return found[0]
+
+    def every(self, kind: type[Kept], **equals: Any) -> tuple[Kept, ...]:
+        """All subjects of a class whose fields equal what is given (None: not told), in their usual order."""
+        unknown = set(equals) - set(fields_of(kind))
+        if unknown:
+            raise TypeError(f"{kind.__name__} has no field {', '.join(sorted(unknown))}")
+        given = {name: value for name, value in equals.items() if value is not None}
+        absent = tuple(sorted(set(equals) - set(given)))
+        return self._read(kind, _where(kind, tuple(sorted(given)), absent), given)
+
+    def horse_by_name(self, name: str) -> Horse | None:
+        """The horse of that name, capitals and outer spaces aside. Refused: `horse_name_twice`."""
+        wanted = name.strip().casefold()
+        keys = [key for key, given in self._rows(lists.horse_names()) if given.strip().casefold() == wanted]
+        if len(keys) > 1:
+            raise Refused(Refusal("horse_name_twice", {"name": name, "count": len(keys)}))
+        return self.get(Horse, keys[0]) if keys else None
+
+    def horse_lines(self) -> tuple[HorseRow, ...]:
+        """The list of horses, by name, in one statement."""
+        return tuple(HorseRow(*row) for row in self._rows(lists.horse_list()))
+
+    def history(self, horse: UUID) -> History:
+        """Everything filed under one horse, in one statement per kind. Refused: `not_in_book`."""
+        with self.one_state() as state:
+            return History(
+                horse=state.get(Horse, horse),
+                feet=state.every(subjects.FootRecord, horse=horse),
+                goals=state.every(subjects.Goal, horse=horse),
+                visits=state.every(Visit, horse=horse),
+                works=state._read(FootWork, _of_visits(FootWork), {"horse": horse}),
+                findings=state._read(subjects.Finding, _of_visits(subjects.Finding), {"horse": horse}),
+                photos=state.photos(horse),
+                events=state.every(subjects.Event, horse=horse),
+                hand_measures=state.every(subjects.HandMeasure, horse=horse),
+                vet_values=state.every(subjects.VetValue, horse=horse),
+                papers=state.every(subjects.PaperMade, horse=horse),
+            )
+
+    def photos(self, horse: UUID, **equals: Any) -> tuple[Photo, ...]:
+        """Photos of one horse by time, those set aside only where `set_aside=True` asks for them."""
+        return self.every(Photo, **{"set_aside": False, **equals, "horse": horse})
+
+    def photo_by_hash(self, sha256: str) -> tuple[Photo, ...]:
+        """Every filing of the same original bytes, those set aside too."""
+        return self.every(Photo, sha256=sha256)
+
+    def latest_pass(self, photo: UUID) -> MarkingPass | None:
+        """The marks that count: the newest pass that was not a blind repetition."""
+        found = self._read(MarkingPass, _latest_pass(), {"photo": photo})
+        return found[0] if found else None
+
+    def latest_passes(self, horse: UUID) -> dict[UUID, MarkingPass]:
+        """The marks that count, by photo, for all photos of one horse."""
+        found = self._read(MarkingPass, _newest(MarkingPass, "marked_at"), {"horse": horse})
+        return {marking_pass.photo: marking_pass for marking_pass in found}
+
+    def sightings(self, horse: UUID) -> dict[UUID, Sighting]:
+        """The newest card sighting by photo, for all photos of one horse."""
+        found = self._read(Sighting, _newest(Sighting, "seen_at"), {"horse": horse})
+        return {sighting.photo: sighting for sighting in found}
+
+    def measures(self, horse: UUID, **equals: Any) -> tuple[MeasureKept, ...]:
+        """Kept measures of one horse; besides fields, `measure` and `definition` of the quantity may be asked for."""
+        columns = table_of(MeasureKept).c
+        extra = {name: equals.pop(name) for name in ("measure", "definition") if name in equals}
+        if not extra:
+            return self.every(MeasureKept, **{**equals, "horse": horse})
+        asked = {**equals, "horse": horse}
+        statement = _where(MeasureKept, tuple(sorted(asked)), ())
+        return self._read(
+            MeasureKept, statement.where(*(columns[name] == value for name, value in extra.items())), asked
+        )
+
+    def corrections(self, subject_key: UUID) -> tuple[Correction, ...]:
+        """Every changed field of one subject, oldest first."""
+        return self.every(Correction, subject_key=subject_key)
+
+    def _read(self, kind: type[Kept], statement: Select[Any], values: Mapping[str, Any]) -> tuple[Kept, ...]:
+        return tuple(from_row(kind, row) for row in self._rows(statement, values))
+
+    def _rows(self, statement: Select[Any], values: Mapping[str, Any] | None = None) -> list[Any]:
+        with book_errors(self.file), self._connected() as connection:
+            try:
+                return list(connection.execute(statement, values or {}))
+            except (LookupError, ValueError, MsgspecError) as error:  # a value that no version of ours wrote
+                raise Refused(
+                    Refusal("book_damaged", {"file": self.file.name, "folder": str(self.file.parent)})
+                ) from error
+
+
+class Snapshot(Reading):
+    """Reading over one open transaction."""
+
+    def __init__(self, file: Path, connection: Connection) -> None:
+        self.file = file
+        self._connection = connection
+
+    def _connected(self) -> contextlib.AbstractContextManager[Connection]:
+        return contextlib.nullcontext(self._connection)
+
+
+def ordered(kind: type[Any]) -> tuple[ColumnElement[Any], ...]:
+    columns = columns_of(kind)
+    names = _ORDER.get(kind, ())
+    return (*(func.lower(columns[n]) if n == "name" else columns[n] for n in names), columns["key"])
+
+
+@once
+def _by_key(kind: type[Any]) -> Select[Any]:
+    return select_of(kind).where(table_of(kind).c.key == bindparam("key"))
+
+
+@once
+def _where(kind: type[Any], given: tuple[str, ...], absent: tuple[str, ...]) -> Select[Any]:
+    columns = columns_of(kind)
+    conditions = [columns[name] == bindparam(name) for name in given] + [columns[name].is_(None) for name in absent]
+    return select_of(kind).where(*conditions).order_by(*ordered(kind))
+
+
+@once
+def _of_visits(kind: type[Any]) -> Select[Any]:
+    """What hangs on the visits of one horse, in the order of the visits."""
+    visit = table_of(Visit)
+    columns = columns_of(kind)
+    return (
+        select_of(kind)
+        .join(visit, visit.c.key == columns["visit"])
+        .where(visit.c.horse_id == bindparam("horse"))
+        .order_by(visit.c.day, visit.c.key, columns["foot"], columns["key"])
+    )
+
+
+@once
+def _latest_pass() -> Select[Any]:
+    columns = columns_of(MarkingPass)
+    return (
+        select_of(MarkingPass)
+        .where(columns["photo"] == bindparam("photo"), columns["blind"].is_(False))
+        .order_by(columns["marked_at"].desc(), columns["key"].desc())
+        .limit(1)
+    )
+
+
+@once
+def _newest(kind: type[Any], moment: str) -> Select[Any]:
+    """The newest row per photo of one horse."""
+    photo = table_of(Photo)
+    columns = columns_of(kind)
+    place = func.row_number().over(
+        partition_by=columns["photo"], order_by=(columns[moment].desc(), columns["key"].desc())
+    )
+    ranked = select(columns["key"].label("key"), place.label("place")).join(photo, photo.c.key == columns["photo"])
+    ranked = ranked.where(photo.c.horse_id == bindparam("horse"))
+    if kind is MarkingPass:
+        ranked = ranked.where(columns["blind"].is_(False))
+    newest = ranked.subquery()
+    return select_of(kind).join(newest, newest.c.key == columns["key"]).where(newest.c.place == 1)

@@ -1,0 +1,1 @@
+"""Compares quantities across visits: what may be compared, and whether it changed."""

@@ -1,0 +1,214 @@
+from __future__ import annotations
+
+import math
+from datetime import date, timedelta
+
+import pytest
+
+from hoofbook.progress.change import (
+    NEIGHBOUR_FACTOR,
+    Followed,
+    PairChange,
+    default_scatter,
+    judge,
+    judge_goals,
+    pair_change,
+    planned_after,
+)
+from hoofbook.terms.feet import Foot
+from hoofbook.terms.refusal import Refusal
+from hoofbook.terms.subjects.horses import Wanted
+from hoofbook.terms.verdict import Verdict
+from hoofbook.terms.views import Moment
+
+from .lives import LARKSPUR_DAYS, LARKSPUR_LF, LARKSPUR_RF, even_days, reading, series_of
+
+SET_ON = date(2024, 12, 3)
+
+
+def larkspur(u: float | None = None) -> list[Followed]:
+    left = [reading(d, v, u) for d, v in zip(LARKSPUR_DAYS, LARKSPUR_LF, strict=True)]
+    right = [reading(LARKSPUR_DAYS[i], v, u, foot=Foot.RF) for i, v in LARKSPUR_RF.items()]
+    return [Followed(series_of(left), Wanted.MORE, SET_ON), Followed(series_of(right), Wanted.MORE, SET_ON)]
+
+
+@pytest.mark.parametrize("u", [None, 0.2, 0.3])
+def test_larkspur_both_fores(u: float | None) -> None:
+    """The sample case's own truth: slope of +3.8 mm over 37 weeks, t 19 plain, 14 with neighbours, 4.03 needed."""
+    left, right = judge_goals(larkspur(u))
+    assert left.verdict is Verdict.INCREASE_SHOWN
+    assert left.as_wanted is True
+    look = left.looks[-1]
+    assert (look.reading, look.day) == (7, LARKSPUR_DAYS[6])
+    assert look.change == pytest.approx(3.8, abs=0.05)
+    assert look.weeks == pytest.approx(37)
+    assert look.t_plain == pytest.approx(19, abs=0.5)
+    assert look.t == pytest.approx(14, abs=0.5)
+    assert look.t_needed == pytest.approx(4.03, abs=0.005)
+    assert look.low > 0
+    assert left.next_look == 13
+    assert right.verdict is Verdict.NO_CHANGE_SHOWN
+    assert right.as_wanted is None
+    assert (right.looks[-1].reading, right.next_look) == (4, 7)
+    assert right.looks[-1].low < 0.1 < right.looks[-1].high
+    assert right.smallest_change_shown is not None
+    assert right.smallest_change_shown > abs(right.looks[-1].change)
+
+
+def test_other_values_another_verdict() -> None:
+    falling = [reading(d, v) for d, v in zip(LARKSPUR_DAYS, reversed(LARKSPUR_LF), strict=True)]
+    found = judge(series_of(falling), wanted=Wanted.MORE, goals_unshown=2)
+    assert found.verdict is Verdict.DECREASE_SHOWN
+    assert found.as_wanted is False
+
+
+@pytest.mark.parametrize(
+    ("wanted", "values", "wish"),
+    [
+        (Wanted.MORE, LARKSPUR_LF, True),
+        (Wanted.LESS, LARKSPUR_LF, False),
+        (Wanted.KEEP, LARKSPUR_LF, False),
+        (Wanted.LESS, LARKSPUR_LF[::-1], True),
+    ],
+)
+def test_as_wanted(wanted: Wanted, values: tuple[float, ...], wish: bool) -> None:
+    series = series_of([reading(d, v) for d, v in zip(LARKSPUR_DAYS, values, strict=True)])
+    assert judge(series, wanted=wanted).as_wanted is wish
+
+
+def test_verdicts_fall_at_planned_readings_only() -> None:
+    assert [planned_after(n) for n in (0, 3, 4, 6, 7, 12, 13, 24, 25, 28, 29)] == [
+        4,
+        4,
+        7,
+        7,
+        13,
+        13,
+        25,
+        25,
+        29,
+        29,
+        32,
+    ]
+    readings = [reading(d, v) for d, v in zip(LARKSPUR_DAYS, LARKSPUR_LF, strict=True)]
+    for count in range(1, 8):
+        found = judge(series_of(readings[:count]), wanted=Wanted.MORE, goals_unshown=2)
+        assert [look.reading for look in found.looks] == [n for n in (4, 7) if n <= count]
+        assert found.at_look is (count in (4, 7))
+        if count == 1:
+            assert found.verdict is Verdict.FIRST_READING
+        elif count < 4:
+            assert found.verdict is None
+    six = judge(series_of(readings[:6]), wanted=Wanted.MORE, goals_unshown=2)
+    assert six.verdict is Verdict.NO_CHANGE_SHOWN
+    assert six.looks[-1].day == LARKSPUR_DAYS[3]
+    assert six.low is not None and six.high is not None and six.low < 3 < six.high
+    assert six.confidence == 0.95
+
+
+def test_a_change_is_shown_exactly_where_its_interval_leaves_nought_out() -> None:
+    for step in (0.0, 0.2, 0.4, 0.6, 0.8, 1.0):
+        noise = (0.3, -0.4, 0.1, 0.5, -0.2, -0.5, 0.2)
+        series = series_of([reading(d, 2 + step * i + noise[i], 0.3) for i, d in enumerate(LARKSPUR_DAYS)])
+        for look in judge(series, wanted=Wanted.MORE).looks:
+            assert look.verdict.is_change is not (look.low <= 0 <= look.high)
+            assert look.smallest_change == pytest.approx(look.change - look.low)
+
+
+def test_never_narrower_than_the_stated_uncertainty_alone() -> None:
+    """Readings that happen to lie on a line do not make a ± of 0.5 mm vanish."""
+    days = even_days(4)
+    found = judge(series_of([reading(d, 2 + 0.1 * i, 0.5) for i, d in enumerate(days)]))
+    spread = math.sqrt(sum((i - 1.5) ** 2 for i in range(4))) / 3
+    assert found.high is not None and found.change is not None
+    assert found.high - found.change == pytest.approx(1.959964 * 0.5 / spread, rel=1e-5)
+
+
+def test_without_a_goal_there_is_no_verdict() -> None:
+    found = judge(series_of([reading(d, v) for d, v in zip(LARKSPUR_DAYS, LARKSPUR_LF, strict=True)]))
+    assert (found.verdict, found.looks, found.next_look) == (None, (), None)
+    assert found.change == pytest.approx(3.78, abs=0.01)
+
+
+def test_readings_before_the_goal_and_its_bad_day_are_shown_not_tested() -> None:
+    readings = [reading(d, v) for d, v in zip(LARKSPUR_DAYS, LARKSPUR_LF, strict=True)]
+    found = judge(
+        series_of(readings),
+        wanted=Wanted.MORE,
+        set_on=LARKSPUR_DAYS[1],
+        prompted_by=f"visit {LARKSPUR_DAYS[1]}",
+    )
+    assert [r.day for r in found.untested] == list(LARKSPUR_DAYS[:2])
+    assert len(found.series.readings) == 7
+    assert [look.reading for look in found.looks] == [4]
+    assert found.looks[0].day == LARKSPUR_DAYS[5]
+
+
+def test_one_reading_beside_others_that_do_not_compare() -> None:
+    after, before = reading(LARKSPUR_DAYS[0], 1.2), reading(LARKSPUR_DAYS[6], 10.9, moment=Moment.BEFORE_TRIM)
+    found = judge(series_of([after, before]), wanted=Wanted.MORE)
+    assert found.verdict is Verdict.NOT_COMPARABLE
+    assert found.refusal is not None
+    assert found.refusal.code == "another_moment"
+    assert isinstance(pair_change(after, before), Refusal)
+
+
+def test_two_readings_give_an_interval() -> None:
+    """U = 1.96 sqrt2 sqrt(u**2 + tau**2); a depth gauge of sd 0.5 mm (tau 0) tells 1.386 mm, the mean of 3 0.800."""
+    one, two = reading(LARKSPUR_DAYS[0], 2.0, 0.5), reading(LARKSPUR_DAYS[1], 3.0, 0.5)
+    plain = pair_change(one, two, tau=0.0)
+    assert isinstance(plain, PairChange)
+    assert plain.high - plain.change == pytest.approx(1.386, abs=5e-4)
+    three = [pair_change(reading(one.day, 2.0, 0.5 / 3**0.5), reading(two.day, 3.0, 0.5 / 3**0.5), tau=0.0)]
+    assert isinstance(three[0], PairChange)
+    assert three[0].high - three[0].change == pytest.approx(0.800, abs=5e-4)
+    assumed = pair_change(one, two)
+    assert isinstance(assumed, PairChange)
+    assert assumed.tau_assumed
+    assert assumed.high - assumed.change == pytest.approx(1.96 * math.sqrt(2) * math.hypot(0.5, 0.8), rel=1e-4)
+    both = judge(series_of([one, two]), wanted=Wanted.MORE)
+    assert both.verdict is None
+    assert both.pair == assumed
+    assert both.assumed == ("between_visit_scatter",)
+    assert (default_scatter("toe_angle"), default_scatter("toe_length")) == (0.7, 1.0)
+
+
+def test_a_shown_goal_leaves_the_division_later_but_not_earlier() -> None:
+    days = even_days(13)
+    rising = series_of([reading(d, 1 + i + 0.1 * (-1) ** i) for i, d in enumerate(days)])
+    other = [reading(d + timedelta(1), 2 + 0.1 * (-1) ** i, foot=Foot.RF) for i, d in enumerate(days)]
+    first, second = judge_goals([Followed(rising, Wanted.MORE), Followed(series_of(other), Wanted.MORE)])
+    assert first.looks[1].verdict is Verdict.INCREASE_SHOWN
+    shown_at = next(look.reading for look in first.looks if look.verdict.is_change)
+    assert [(look.reading, look.goals_unshown) for look in second.looks] == [
+        (n, 1 if n >= shown_at else 2) for n in (4, 7, 13)
+    ]
+    ended = Followed(rising, Wanted.MORE, ended_on=days[0])
+    later = Followed(rising, Wanted.MORE, set_on=days[12] + timedelta(10))
+    alone = judge_goals([ended, later, Followed(series_of(other), Wanted.MORE)])[2]
+    assert {look.goals_unshown for look in alone.looks} == {1}
+
+
+def test_after_reading_25_a_new_baseline() -> None:
+    days = even_days(30)
+    values = [2 + 0.3 * min(i, 24) + 0.2 * (-1) ** i for i in range(30)]
+    found = judge(series_of([reading(d, v) for d, v in zip(days, values, strict=True)]), wanted=Wanted.MORE)
+    assert [look.reading for look in found.looks] == [4, 7, 13, 25, 29]
+    assert found.looks[3].verdict is Verdict.INCREASE_SHOWN
+    assert found.looks[4].verdict is Verdict.NO_CHANGE_SHOWN
+    assert found.looks[4].weeks == pytest.approx(18)
+
+
+def test_neighbour_factor() -> None:
+    """First-order autoregression with r = 0.3: sqrt(1.3 / 0.7)."""
+    assert pytest.approx(1.36277, abs=1e-5) == NEIGHBOUR_FACTOR
+
+
+def test_band_holds_the_line() -> None:
+    found = judge(series_of([reading(d, v) for d, v in zip(LARKSPUR_DAYS, LARKSPUR_LF, strict=True)]))
+    assert found.trend is not None
+    for day in LARKSPUR_DAYS:
+        low, high = found.trend.band_at(day)
+        assert low < found.trend.value_at(day) < high
+    change = found.trend.value_at(LARKSPUR_DAYS[-1]) - found.trend.value_at(LARKSPUR_DAYS[0])
+    assert change == pytest.approx(found.change)

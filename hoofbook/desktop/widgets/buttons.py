@@ -1,0 +1,72 @@
+"""Buttons: what can be pressed, with its key beside its words where it has one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QEvent, QSize, Qt
+from PySide6.QtWidgets import QPushButton, QSizePolicy, QWidget
+
+from hoofbook.desktop.look import theme
+from hoofbook.desktop.theme import TARGET
+
+
+class Button(QPushButton):
+    """Kinds: "main" (the one next step), "plain", "outline", "link", "row" (foot of the sidebar), "place" (header).
+
+    `key` is a key sequence that presses it while its window is active; it is written into the button's words by
+    `key_words` ("O", "↵") so that keys stand beside the button they press.
+    """
+
+    def __init__(
+        self,
+        words: str,
+        kind: str = "plain",
+        pressed: Callable[[], object] | None = None,
+        *,
+        key: str = "",
+        name: str = "",
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(words, parent)
+        self._kind = kind
+        self.setProperty("kind", kind)
+        self.setCursor(Qt.CursorShape.PointingHandCursor)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAutoDefault(False)
+        self.setSizePolicy(QSizePolicy.Policy.Minimum, QSizePolicy.Policy.Fixed)
+        if key:
+            self.setShortcut(key)
+        self.setAccessibleName(name or words)
+        if pressed is not None:
+            self.clicked.connect(lambda _checked=False: pressed())
+        self._dress()
+
+    def set_words(self, words: str) -> None:
+        self.setText(words)
+        self.setAccessibleName(words)
+        self.updateGeometry()
+
+    def sizeHint(self) -> QSize:
+        hint = super().sizeHint()
+        return QSize(hint.width(), max(hint.height(), TARGET + (4 if self._kind != "link" else 0)))
+
+    def minimumSizeHint(self) -> QSize:
+        return self.sizeHint()
+
+    def keyPressEvent(self, event) -> None:  # type: ignore[no-untyped-def]
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.click()
+        else:
+            super().keyPressEvent(event)
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() is QEvent.Type.StyleChange:
+            self._dress()
+
+    def _dress(self) -> None:
+        strong = self._kind not in ("row", "link")
+        font = theme().font("body", bold=strong)
+        if font != self.font():
+            self.setFont(font)

@@ -1,0 +1,55 @@
+"""A `Section` as a panel: heading, paragraphs, pairs of words, and a drawing where there is one."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QGridLayout, QWidget
+
+from hoofbook.desktop.widgets.drawing_view import DrawingView
+from hoofbook.desktop.widgets.page import empty_layout
+from hoofbook.desktop.widgets.panel import Panel
+from hoofbook.desktop.widgets.text import Label, rule
+from hoofbook.terms.shown import Section
+
+
+class SectionView(Panel):
+    """Shows one section; hidden where there is none."""
+
+    def __init__(self, section: Section | None = None, parent: QWidget | None = None, *, kind: str = "small") -> None:
+        super().__init__("", parent)
+        self._kind = kind
+        self.show_section(section)
+
+    def show_section(self, section: Section | None) -> None:
+        while self.body.count() > 1:
+            item = self.body.takeAt(1)
+            if item.widget() is not None:
+                item.widget().hide()
+                item.widget().deleteLater()
+            elif item.layout() is not None:
+                empty_layout(item.layout())
+        self.setVisible(section is not None)
+        if section is None:
+            return
+        self.set_title(section.title)
+        if section.rows:
+            self.body.addLayout(self._rows(section.rows))
+        for paragraph in section.paragraphs:
+            self.body.addWidget(Label(paragraph, self._kind, wrap=True))
+        if section.drawing is not None:
+            view = DrawingView()
+            view.setMinimumHeight(120)
+            view.show_drawing(section.drawing)
+            self.body.addWidget(view)
+
+    def _rows(self, rows: tuple[tuple[str, str], ...]) -> QGridLayout:
+        grid = QGridLayout()
+        grid.setHorizontalSpacing(14)
+        grid.setVerticalSpacing(6)
+        grid.setColumnStretch(1, 1)
+        for place, (left, right) in enumerate(rows):
+            if place:
+                grid.addWidget(rule(), place * 2 - 1, 0, 1, 2)
+            grid.addWidget(Label(left, self._kind, bold=True, wrap=True), place * 2, 0)
+            grid.addWidget(Label(right, self._kind, wrap=True), place * 2, 1)
+        grid.setColumnMinimumWidth(0, 90)
+        return grid

@@ -1,0 +1,251 @@
+"""The photo with its marks: shows a frozen `Marking` and says what a hand did; it never changes the marking itself."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt, Signal
+from PySide6.QtGui import QMouseEvent, QPainter, QPixmap, QRegion, QResizeEvent
+from PySide6.QtWidgets import QWidget
+
+from hoofbook.desktop.canvas.drawing_painter import drawing_region, paint_drawing, words_picture, words_size
+from hoofbook.desktop.canvas.glass import loupe_scale
+from hoofbook.desktop.canvas.grip import Gesture, Outcome, mark_at, moved, place_names, pressed, released
+from hoofbook.desktop.canvas.loupe import Loupe
+from hoofbook.desktop.canvas.picture_view import PictureView
+from hoofbook.desktop.canvas.pyramid import PicturePyramid
+from hoofbook.desktop.canvas.rings import crosshair_box, paint_crosshair, paint_ring, ring_box
+from hoofbook.desktop.look import theme
+from hoofbook.terms.drawing import Drawing
+from hoofbook.terms.marks import Mark, Marking, MarkState
+
+JUMP = 0.1  # of the window: a crosshair step with Ctrl
+
+
+class MarkCanvas(PictureView):
+    """`picked(name)`, `mark_moves(name, x, y)` while held, `mark_put(name, x, y)` once at the end (frame photo)."""
+
+    picked = Signal(str)
+    mark_moves = Signal(str, float, float)
+    mark_put = Signal(str, float, float)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.marking = Marking()
+        self.current = ""
+        self.placing = False
+        self.drawing: Drawing | None = None
+        self.crosshair: tuple[float, float] | None = None
+        self.loupe = Loupe(self)
+        self.loupe.move(16, 16)
+        self.loupe.hide()
+        self._loupe_on = True
+        self._labels: Mapping[str, str] = {}
+        self._points: dict[str, tuple[float, float]] = {}
+        self._names: dict[str, QPointF] = {}  # offset of each name's corner from its ring's centre
+
+    # what is shown
+
+    def set_marks(self, marking: Marking, labels: Mapping[str, str], current: str, *, placing: bool) -> None:
+        """Show these marks; names are shown for `labels`, in bold for the current one. `placing`: a click places."""
+        self.update(self._marks_region())
+        self.marking, self._labels, self.current, self.placing = marking, labels, current, placing
+        if not placing:
+            self.set_crosshair(None)
+        self._measure_places()
+        self.update(self._marks_region())
+        self.setCursor(Qt.CursorShape.CrossCursor if placing else Qt.CursorShape.ArrowCursor)
+        self._look()
+
+    def set_drawing(self, drawing: Drawing | None) -> None:
+        if drawing != self.drawing:
+            self.update(drawing_region(self.drawing, self.frame, theme()))
+            self.drawing = drawing
+            self.update(drawing_region(self.drawing, self.frame, theme()))
+
+    def show_picture(self, pyramid: PicturePyramid | None) -> None:
+        super().show_picture(pyramid)
+        self._look()
+
+    def set_loupe(self, on: bool) -> None:
+        self._loupe_on = on
+        self._look()
+
+    @property
+    def loupe_on(self) -> bool:
+        return self._loupe_on
+
+    def set_crosshair(self, at: tuple[float, float] | None) -> None:
+        """Show the crosshair that the keyboard moves (frame photo), or hide it."""
+        for place in (self.crosshair, at):
+            if place is not None:
+                self.update(crosshair_box(*self.frame.photo_to_screen(*place)).toAlignedRect())
+        self.crosshair = at
+        if at is not None:
+            self.reveal(*at)
+        self._look()
+
+    def start_crosshair(self) -> tuple[float, float]:
+        """The crosshair where it is, or newly in the middle of what is seen of the photo."""
+        if self.crosshair is None:
+            x, y = self.frame.screen_to_photo(self.room[0] / 2, self.room[1] / 2)
+            self.set_crosshair((float(round(x)), float(round(y))))
+        assert self.crosshair is not None
+        return self.crosshair
+
+    def jump(self) -> float:
+        """Photo px of a step by a tenth of the window."""
+        return max(1.0, round(JUMP * min(self.room) / self.frame.scale))
+
+    # painting
+
+    def paint_over(self, painter: QPainter, clip: QRectF) -> None:
+        if self.drawing is not None:
+            paint_drawing(painter, self.drawing, self.frame, theme(), clip)
+        for name, at in self._points.items():
+            if ring_box(*at).intersects(clip):
+                paint_ring(painter, self._mark(name), at, current=name == self.current)
+        for name, offset in self._names.items():
+            box = self._name_box(name, offset)
+            if box.intersects(clip):
+                painter.drawPixmap(box.topLeft(), self._name_picture(name, self.devicePixelRatioF()))
+        if self.crosshair is not None:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            paint_crosshair(painter, self.frame.photo_to_screen(*self.crosshair))
+
+    def _mark(self, name: str) -> Mark:
+        return self.marking.marks[name]
+
+    def _name_size(self, name: str) -> tuple[float, float]:
+        return words_size(self._labels[name], theme().small, bold=name == self.current)
+
+    def _name_picture(self, name: str, ratio: float) -> QPixmap:
+        return words_picture(self._labels[name], theme().small, ratio, bold=name == self.current)
+
+    def _name_box(self, name: str, offset: QPointF) -> QRectF:
+        x, y = self._points[name]
+        return QRectF(QPointF(x, y) + offset, QSizeF(*self._name_size(name)))
+
+    def _region_of(self, name: str) -> QRegion:
+        region = QRegion(ring_box(*self._points[name]).toAlignedRect())
+        if name in self._names:
+            region += self._name_box(name, self._names[name]).toAlignedRect()
+        return region
+
+    def _marks_region(self) -> QRegion:
+        region = QRegion()
+        for name in self._points:
+            region += self._region_of(name)
+        return region
+
+    def _measure_places(self) -> None:
+        """Screen places of rings, and sides for the names."""
+        self._points = {
+            name: self.frame.photo_to_screen(mark.x, mark.y)
+            for name, mark in self.marking.marks.items()
+            if mark.state is not MarkState.UNSEEN
+        }
+        if self._gesture.holds_mark and self._gesture.name in self._points:
+            self._points[self._gesture.name] = self._gesture.at
+            self._names = {name: offset for name, offset in self._names.items() if name in self._points}
+            return
+        named = [name for name in self._points if name in self._labels]
+        named.sort(key=lambda name: name != self.current)
+        sizes = {name: self._name_size(name) for name in named}
+        corners = place_names(self._points, sizes, self.room)
+        self._names = {
+            name: QPointF(corner[0] - self._points[name][0], corner[1] - self._points[name][1])
+            for name, corner in corners.items()
+        }
+
+    def on_frame(self) -> None:
+        self._measure_places()
+        self._look()
+
+    def _look(self) -> None:
+        """Point the loupe at what matters: the held mark, the crosshair, or the current mark."""
+        at: tuple[float, float] | None = None
+        if self._gesture.holds_mark:
+            at = self.frame.screen_to_photo(*self._gesture.at)
+        elif self.crosshair is not None:
+            at = self.crosshair
+        elif self.current in self._points:
+            at = (self._mark(self.current).x, self._mark(self.current).y)
+        elif self.placing and self.underMouse():
+            at = self.frame.screen_to_photo(*self.mapFromGlobal(self.cursor().pos()).toTuple())
+        shown = self._loupe_on and self.pyramid is not None and (at is not None or self.placing)
+        self.loupe.setVisible(shown)
+        if shown:
+            at = at or self.frame.screen_to_photo(self.room[0] / 2, self.room[1] / 2)
+            self.loupe.look_at(self.pyramid, at, loupe_scale(self.frame.scale), theme().colour("mat"))
+
+    # hands
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.loupe.keep_inside()
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        self.setFocus(Qt.FocusReason.MouseFocusReason)
+        if event.button() is Qt.MouseButton.MiddleButton:
+            super().mousePressEvent(event)
+        elif event.button() is Qt.MouseButton.LeftButton:
+            at = event.position().toTuple()
+            self._gesture = pressed(self._gesture, self._points, at, placing=self.placing, first=self.current)
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        before, at = self._gesture, event.position().toTuple()
+        self._gesture, outcome = moved(before, at)
+        if outcome is Outcome.PICTURE_MOVES:
+            self.pan(self._gesture.last[0] - before.last[0], self._gesture.last[1] - before.last[1])
+        elif outcome is Outcome.MARK_MOVES:
+            self._follow(self._gesture)
+        else:
+            self._hover(at)
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        at = event.position().toTuple()
+        gesture, outcome = released(self._gesture, at)
+        if outcome is Outcome.PICK:
+            self._gesture = gesture
+            self.picked.emit(gesture.name)
+            return
+        self._gesture = Gesture()
+        if outcome is Outcome.MARK_PUT:
+            self.mark_put.emit(gesture.name, *self.frame.screen_to_photo(*gesture.at))
+        elif outcome is Outcome.CLICK:
+            self.set_crosshair(None)
+            self.clicked.emit(*self.frame.screen_to_photo(*at))
+
+    def let_go(self) -> bool:
+        """Put a held mark back where it was; True if one was held."""
+        held = self._gesture.holds_mark
+        region = self._marks_region()
+        self._gesture = Gesture()
+        if held:
+            self._measure_places()
+            self.update(region + self._marks_region())
+            self._look()
+        return held
+
+    def _follow(self, gesture: Gesture) -> None:
+        """Paint again only where the held mark was and is."""
+        if gesture.name not in self._points:
+            self._gesture = Gesture()
+            return
+        region = self._region_of(gesture.name)
+        self._points[gesture.name] = gesture.at
+        self.update(region + self._region_of(gesture.name))
+        photo = self.frame.screen_to_photo(*gesture.at)
+        if self.loupe.isVisible():
+            self.loupe.look_at(self.pyramid, photo, loupe_scale(self.frame.scale), theme().colour("mat"))
+        self.mark_moves.emit(gesture.name, *photo)
+
+    def _hover(self, at: tuple[float, float]) -> None:
+        name = mark_at(self._points, *at, first=self.current)
+        if not self.placing:
+            self.setCursor(Qt.CursorShape.PointingHandCursor if name else Qt.CursorShape.OpenHandCursor)
+        if self.placing and self.crosshair is None and self.loupe.isVisible():
+            photo = self.frame.screen_to_photo(*at)
+            self.loupe.look_at(self.pyramid, photo, loupe_scale(self.frame.scale), theme().colour("mat"))
+        self.pointed.emit(*self.frame.screen_to_photo(*at))

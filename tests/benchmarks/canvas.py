@@ -1,0 +1,150 @@
+"""One frame of the canvas at 1600 x 1000 against the floor: the blit of a window-sized pixmap, in the same run.
+
+    QT_QPA_PLATFORM=offscreen python tests/benchmarks/canvas.py
+
+Each candidate draws FRAMES frames, each with something changed. Exit code 1 where a ratio is above its goal.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtGui import QBrush, QColor, QImage, QMouseEvent, QPainter, QPen, QPixmap, QRadialGradient
+from PySide6.QtWidgets import QApplication, QWidget
+from timing import race
+
+from hoofbook.desktop.canvas.mark_canvas import MarkCanvas
+from hoofbook.desktop.canvas.pyramid import PicturePyramid
+from hoofbook.terms.drawing import Drawing, Line, Role, Text
+from hoofbook.terms.marks import Mark, Marking
+
+WIDTH, HEIGHT, FRAMES, ROUNDS = 1600, 1000, 20, 15
+PHOTO = (4032, 3024)
+
+
+class Floor(QWidget):
+    """Blits one window-sized pixmap: nothing on screen can cost less."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
+        self.resize(WIDTH, HEIGHT)
+        self.picture = QPixmap(WIDTH, HEIGHT)
+        self.picture.fill(QColor(90, 80, 70))
+        self.show()
+
+    def paintEvent(self, event) -> None:
+        painter = QPainter(self)
+        painter.drawPixmap(0, 0, self.picture)
+        painter.end()
+
+    def run(self) -> None:
+        for _ in range(FRAMES):
+            self.repaint()
+
+
+def photo() -> PicturePyramid:
+    """A 12 MP picture with something in every part of it."""
+    image = QImage(*PHOTO, QImage.Format.Format_RGB32)
+    painter = QPainter(image)
+    glow = QRadialGradient(QPointF(2000, 1500), 2400)
+    glow.setColorAt(0, QColor(220, 190, 150))
+    glow.setColorAt(1, QColor(40, 30, 20))
+    painter.fillRect(image.rect(), QBrush(glow))
+    painter.setPen(QPen(QColor(20, 20, 20), 6))
+    for i in range(0, 4000, 37):
+        painter.drawLine(i, 0, 4000 - i, 3024)
+    painter.end()
+    return PicturePyramid.from_image(image)
+
+
+def canvas_at(pyramid: PicturePyramid, zoom: float | None) -> MarkCanvas:
+    canvas = MarkCanvas()
+    canvas.resize(WIDTH, HEIGHT)
+    canvas.show()
+    canvas.show_picture(pyramid)
+    if zoom is not None:
+        canvas.zoom(zoom / canvas.frame.scale)
+    x, y = canvas.frame.screen_to_photo(700, 400)
+    step = 60 / canvas.frame.scale
+    marks = {f"rim_{i:02d}": Mark(x + step * (i % 6), y + step * (i // 6)) for i in range(24)}
+    canvas.set_marks(Marking(marks), {"rim_08": "ground edge of the wall"}, "rim_08", placing=False)
+    line = Line(((x, y + 3 * step), (x + 5 * step, y)), Role.MEASURED, 2, edged=True)
+    canvas.set_drawing(Drawing(*PHOTO, (line, Text((x, y), "50.9°", 20))))
+    canvas._rest.stop()
+    return canvas
+
+
+def pan(canvas: MarkCanvas) -> None:
+    for i in range(FRAMES):
+        canvas.pan(3 if i % 2 else -3, 0)
+        canvas.repaint()
+
+
+def zoom(canvas: MarkCanvas) -> None:
+    for i in range(FRAMES):
+        canvas.zoom(1.02 if i % 2 else 1 / 1.02)
+        canvas.repaint()
+
+
+def drag(canvas: MarkCanvas) -> None:
+    """The real hand: press on a mark, move it FRAMES times with a repaint each, put it down."""
+    app = QApplication.instance()
+    canvas._rest.stop()
+    x, y = canvas._points["rim_08"]
+    _mouse(canvas, QMouseEvent.Type.MouseButtonPress, x, y)
+    for i in range(FRAMES):
+        _mouse(canvas, QMouseEvent.Type.MouseMove, x + 10 + 2 * (i % 3), y + 8 + (i % 2))
+        app.processEvents()
+    canvas.let_go()
+    app.processEvents()
+
+
+def _mouse(canvas: MarkCanvas, kind: QMouseEvent.Type, x: float, y: float) -> None:
+    button = Qt.MouseButton.LeftButton
+    place = QPointF(canvas.mapToGlobal(QPoint(round(x), round(y))))
+    QApplication.sendEvent(
+        canvas, QMouseEvent(kind, QPointF(x, y), place, button, button, Qt.KeyboardModifier.NoModifier)
+    )
+
+
+def main() -> int:
+    app = QApplication.instance() or QApplication([])
+    floor, pyramid = Floor(), photo()
+    goals: dict[str, float] = {}
+    candidates = {"floor: blit of a window-sized pixmap": floor.run}
+    kept = []
+    for words, scale in (("fit", None), ("100 %", 1.0), ("400 %", 4.0)):
+        canvas = canvas_at(pyramid, scale)
+        kept.append(canvas)
+        for name, run, goal in (("pan", pan, 8.0), ("zoom", zoom, 8.0), ("drag a mark of 24", drag, 1.0)):
+            title = f"{name}, {words}"
+            candidates[title] = lambda run=run, canvas=canvas: run(canvas)
+            goals[title] = goal
+    app.processEvents()
+    return report(candidates, goals)
+
+
+def report(candidates: dict, goals: dict[str, float]) -> int:
+    """Print one row per candidate: ms a frame and its ratio to the floor; 1 where a median is above its goal."""
+    found = race(candidates, ROUNDS)
+    floor = found[next(iter(candidates))][0]
+    print(f"{'':<42}{'median ms':>10}{'p95 ms':>9}{'x floor':>9}{'p95':>7}{'goal':>6}")
+    missed = 0
+    for name, (median, high) in found.items():
+        goal = goals.get(name)
+        late = goal is not None and median / floor > goal
+        missed += late
+        words = "" if goal is None else f"{goal:.0f}" + (" missed" if late else "")
+        print(
+            f"{name:<42}{median / FRAMES:>10.3f}{high / FRAMES:>9.3f}{median / floor:>9.2f}{high / floor:>7.2f}{words:>6}"
+        )
+    return 1 if missed else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,1 @@
+"""What a person can ask for: the only place that joins records, pixels, numbers and papers."""

@@ -1,0 +1,233 @@
+"""Makes the sample book from the sample case, through the same path as a person's own photos and marks."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Generator, Mapping
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime, time
+from pathlib import Path
+from typing import Any
+from uuid import UUID
+
+from hoofbook.casework.adding import Wishes, add_files
+from hoofbook.casework.foot_work import add_visit, works_of, write_foot
+from hoofbook.casework.horses import HorseForm, add_horse, person_named
+from hoofbook.casework.open_book import OpenBook, make_book, write_as_of
+from hoofbook.housekeeping.clock import FixedClock
+from hoofbook.housekeeping.settings import load
+from hoofbook.housekeeping.shipped import sample_case
+from hoofbook.terms.feet import Foot
+from hoofbook.terms.quantity import Definition
+from hoofbook.terms.shown import Step
+from hoofbook.terms.subjects import (
+    Event,
+    EventKind,
+    Finding,
+    Goal,
+    HandMeasure,
+    PersonRole,
+    Shoeing,
+    SolePared,
+    SoleState,
+    VetValue,
+    Visit,
+    Wanted,
+    Work,
+)
+from hoofbook.terms.views import Moment
+
+CASE = "larkspur"
+HORSE = "Larkspur"
+_STATES = {
+    "soft": SoleState.SOFT,
+    "live": SoleState.LIVE,
+    "waxy": SoleState.LIVE,
+    "packed": SoleState.PACKED,
+    "chalky": SoleState.CHALKY,
+}
+_SHOEING = {Work.NEW_NAILED: Shoeing.NAILED, Work.NEW_GLUED: Shoeing.GLUED, Work.TRIM: Shoeing.BARE}
+
+
+@dataclass(frozen=True, slots=True)
+class SampleBook:
+    """Where the sample book lies and the key of its first horse."""
+
+    folder: Path
+    horse: str
+
+
+def make_sample_book(folder: Path) -> Generator[Step, None, SampleBook]:
+    """Makes the sample book in `folder`, which must not hold a book yet.
+
+    Raises:
+        Refused: `book_exists`, a read-only folder, a full disk, missing sample cases.
+    """
+    case_folder = sample_case(CASE)
+    case = json.loads((case_folder / "case.json").read_text(encoding="utf-8"))
+    last = date.fromisoformat(case["visits"][-1]["date"])
+    now = datetime.combine(last, time(16), UTC)
+    open_book = make_book(folder, replace(load(), person=case["farrier"]), FixedClock(now))
+    try:
+        write_as_of(folder, now)
+        horse = _add_horse(open_book, case)
+        visits = {row["visit"]: _add_visit(open_book, horse, row) for row in case["visits"]}
+        _add_journal(open_book, UUID(horse), case, visits)
+        files = sorted(case_folder.glob("visit-*/*.marks.json")) + sorted((case_folder / "faults").glob("*.jpg"))
+        yield from _add_photos(open_book, case_folder, files, case)
+        return SampleBook(folder, horse)
+    finally:
+        open_book.close()
+
+
+def _add_photos(
+    open_book: OpenBook, case_folder: Path, files: list[Path], case: Mapping[str, Any]
+) -> Generator[Step, None, None]:
+    """Marks files as they are; the photos with planted faults as somebody in a hurry would file them."""
+    marks = [path for path in files if path.suffix == ".json"]
+    faults = [path for path in files if path.suffix != ".json"]
+    days = {row["visit"]: row["date"] for row in case["visits"]}
+    total = len(marks) + len(faults)
+    for number, path in enumerate(marks):
+        yield Step(number, total, f"{path.parent.name}, {path.stem.removesuffix('.marks')}")
+        for _ in add_files(open_book, [path], Wishes()):
+            pass
+    for number, path in enumerate(faults, len(marks)):
+        yield Step(number, total, path.stem)
+        visit = int(path.stem.split("-")[1])
+        view = "solar" if "sole" in path.stem else "lateral"
+        wishes = Wishes(HORSE, days[visit], "LF", view, "after trim")
+        for _ in add_files(open_book, [path], wishes):
+            pass
+    yield Step(total, total, "")
+
+
+def _add_horse(open_book: OpenBook, case: Mapping[str, Any]) -> str:
+    from hoofbook.records.keys import new_key
+
+    told = case["horse"]
+    born = date.fromisoformat(case["visits"][-1]["date"]).year - told["age_years"]
+    form = HorseForm(
+        told["name"],
+        sex=told["sex"],
+        born=str(born),
+        breed=told["breed"],
+        height_cm=str(told["height_cm"]),
+        work=told["use"],
+        owner=case["owner"],
+        yard=case["yard"],
+    )
+    key = add_horse(open_book, form)
+    vet = person_named(open_book, case["vet"], PersonRole.VET)
+    horse = open_book.horse(key)
+    with open_book.book.writing() as writer:
+        writer.change(
+            replace(
+                horse,
+                vet=vet,
+                next_due=date.fromisoformat(case["visits"][-1]["next_due"]),
+                note=case.get("goal_in_words", ""),
+            )
+        )
+        for row in case["goals"]:
+            writer.add(
+                Goal(
+                    new_key(),
+                    horse.key,
+                    Foot(row["foot"]),
+                    row["measure"],
+                    Definition(row["definition"]),
+                    Wanted(row["wanted"]),
+                    date.fromisoformat(row["set"]),
+                )
+            )
+    return key
+
+
+def _add_visit(open_book: OpenBook, horse: str, row: Mapping[str, Any]) -> Visit:
+    from hoofbook.records.keys import new_key
+
+    key = UUID(add_visit(open_book, horse, date.fromisoformat(row["date"])))
+    visit = open_book.book.get(Visit, key)
+    due = date.fromisoformat(row["next_due"])
+    with open_book.book.writing() as writer:
+        visit = writer.change(
+            replace(
+                visit,
+                note=row.get("notes", ""),
+                weather="wet" if row["sole"]["wet"] else "",
+                watch_next=row.get("watch_next", ""),
+                since_last=row.get("since_last", ""),
+                walked_off=row.get("walked_off", ""),
+                interval_weeks=round((due - visit.day).days / 7),
+                next_due=due,
+                finished=True,
+            )
+        )
+        for seen in row["seen"]:
+            writer.add(Finding(new_key(), key, Foot(seen["foot"]), seen["seen"], place=seen["place"] or ""))
+    for foot, told in row["work"].items():
+        _add_work(open_book, key, Foot(foot), told, row["sole"])
+    return visit
+
+
+def _add_work(open_book: OpenBook, visit: UUID, foot: Foot, told: Mapping[str, Any], sole: Mapping[str, Any]) -> None:
+    work = Work(told["work"])
+    fields: dict[str, Any] = {"work": work}
+    if foot.is_fore:
+        fields |= {
+            "sole_before": _STATES[sole["before"][0]],
+            "sole_after": _STATES[sole["after"][0]],
+            "sole_pared": SolePared(sole["pared"]),
+            "sole_wet": bool(sole["wet"]),
+            "shoe": told.get("shoe") or "",
+            "pad": told.get("pad") or "",
+            "nails": _nails(told.get("nails") or 0),
+            "reason": told.get("note") or "",
+        }
+    write_foot(open_book, visit, foot, None, fields)
+    if work is Work.RESET:  # a reset shoe goes home as it came: nailed here, since nails are written down
+        shoeing = Shoeing.NAILED if told.get("nails") else Shoeing.GLUED
+        write_foot(open_book, visit, foot, works_of(open_book, visit)[foot], {"shoeing": shoeing})
+
+
+def _nails(count: int) -> tuple[str, ...]:
+    """The usual places, outside first, counted from the toe."""
+    outside = (count + 1) // 2
+    return tuple(f"O{place}" for place in range(1, outside + 1)) + tuple(
+        f"I{place}" for place in range(1, count - outside + 1)
+    )
+
+
+def _add_journal(open_book: OpenBook, horse: UUID, case: Mapping[str, Any], visits: Mapping[int, Visit]) -> None:
+    from hoofbook.records.keys import new_key
+
+    with open_book.book.writing() as writer:
+        for row in case["visits"]:
+            visit = visits[row["visit"]]
+            for told in row["hand_measures"]:
+                writer.add(
+                    HandMeasure(
+                        new_key(),
+                        horse,
+                        visit.key,
+                        visit.day,
+                        Foot(told["foot"]),
+                        Moment(told["moment"]),
+                        told["measure"],
+                        Definition(told["definition"] or ""),
+                        told["value"],
+                        read_by=case["farrier"],
+                        note=told["how"],
+                    )
+                )
+        for told in case["events"]:
+            day, foot = date.fromisoformat(told["date"]), Foot(told["foot"])
+            writer.add(Event(new_key(), horse, day, EventKind(told["kind"]), foot, told["text"]))
+        for day in sorted({told["date"] for told in case["vets_values"]}):
+            words = f"films by {case['vet']}"
+            writer.add(Event(new_key(), horse, date.fromisoformat(day), EventKind.VET_FILMS, None, words))
+        for told in case["vets_values"]:
+            for name, value in (("sole depth", told["sole_depth_mm"]), ("cup", told["cup_mm"])):
+                day, foot = date.fromisoformat(told["date"]), Foot(told["foot"])
+                writer.add(VetValue(new_key(), horse, foot, day, name, value, told_by=told["from"]))

@@ -1,0 +1,174 @@
+"""Kept measures and hand readings of one horse as dated readings, and its goals judged together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING
+from uuid import UUID
+
+from hoofbook.casework.open_book import OpenBook
+from hoofbook.progress.change import Followed, Progress, judge, judge_goals
+from hoofbook.progress.series import HAND, Reading, Series, build_series
+from hoofbook.terms.feet import Foot
+from hoofbook.terms.quantity import Definition
+from hoofbook.terms.subjects import (
+    FootWork,
+    Goal,
+    HandMeasure,
+    MarkingPass,
+    MeasureKept,
+    Photo,
+    SoleState,
+    Visit,
+    Work,
+)
+from hoofbook.terms.views import CardPlane, Moment
+
+if TYPE_CHECKING:
+    from hoofbook.records.lists import History
+
+Followable = tuple[Foot, str, Definition]
+"""A measure of one foot by one definition: what a goal names and a series holds."""
+
+
+@dataclass(frozen=True, slots=True)
+class HorseReadings:
+    """All readings of a horse, photo and hand, and how its goals stand."""
+
+    history: History
+    readings: tuple[Reading, ...]
+    goals: Mapping[Followable, tuple[Goal, Progress]]
+
+    def series(self, foot: Foot, measure: str, definition: Definition, moment: Moment = Moment.AFTER_TRIM) -> Series:
+        """Readings of one measure that may stand on one line, and those that may not with their reason."""
+        own = [
+            reading
+            for reading in self.readings
+            if (reading.foot, reading.measure, reading.definition, reading.moment)
+            == (foot, measure, definition, moment)
+        ]
+        return build_series(own, measure=measure, definition=definition, moment=moment, foot=foot)
+
+    def progress(self, foot: Foot, measure: str, definition: Definition) -> Progress:
+        """How the measure stands: judged where it is a goal, else its interval alone."""
+        goal = self.goals.get((foot, measure, definition))
+        return goal[1] if goal else judge(self.series(foot, measure, definition))
+
+    def measures_of(self, foot: Foot) -> tuple[tuple[str, Definition], ...]:
+        """What was ever read on this foot."""
+        return tuple(dict.fromkeys((r.measure, r.definition) for r in self.readings if r.foot is foot))
+
+
+def read_readings(open_book: OpenBook, horse: UUID) -> HorseReadings:
+    """Everything read on one horse, in a handful of queries."""
+    book = open_book.book
+    history = book.history(horse)
+    passes = book.latest_passes(horse)
+    readings = tuple(readings_of(history, book.measures(horse), passes))
+    return HorseReadings(history, readings, judged_goals(history.goals, readings))
+
+
+def readings_of(
+    history: History, measures: Iterable[MeasureKept], passes: Mapping[UUID, MarkingPass]
+) -> Iterable[Reading]:
+    """Kept measures and hand measures as readings with what may stand in the way of comparing them."""
+    context = _Context(
+        {visit.key: visit for visit in history.visits},
+        {(work.visit, work.foot): work for work in history.works},
+        {str(photo.key): photo for photo in history.photos},
+        passes,
+        _trims(history.visits, history.works),
+    )
+    for kept in measures:
+        visit = context.visits.get(kept.visit) if kept.visit else None
+        if visit is not None:
+            yield context.of_measure(kept, visit)
+    for hand in history.hand_measures:
+        yield context.of_hand(hand)
+
+
+@dataclass(frozen=True, slots=True)
+class _Context:
+    visits: Mapping[UUID, Visit]
+    works: Mapping[tuple[UUID, Foot], FootWork]
+    photos: Mapping[str, Photo]
+    passes: Mapping[UUID, MarkingPass]
+    trims: Mapping[Foot, Sequence[date]]
+
+    def of_measure(self, kept: MeasureKept, visit: Visit) -> Reading:
+        photos = [self.photos[key] for key in kept.quantity.photos if key in self.photos]
+        people = {self.passes[photo.key].marked_by for photo in photos if photo.key in self.passes}
+        planes = {photo.card_plane for photo in photos}
+        return Reading.of(
+            kept.quantity,
+            visit.day,
+            kept.moment,
+            foot=kept.foot,
+            visit=str(visit.key),
+            key=f"{visit.key} {kept.quantity.name} {kept.quantity.definition} {kept.moment}",
+            shod=any(photo.shod for photo in photos),
+            person=" and ".join(sorted(people)),
+            card_plane=CardPlane.UNSURE if CardPlane.UNSURE in planes else next(iter(planes), None),
+            **self._sole(visit, kept.foot, kept.moment),
+        )
+
+    def of_hand(self, hand: HandMeasure) -> Reading:
+        visit = self.visits.get(hand.visit) if hand.visit else None
+        return Reading(
+            day=hand.day,
+            value=hand.value,
+            u=hand.u,
+            moment=hand.moment,
+            measure=hand.measure,
+            definition=hand.definition,
+            foot=hand.foot,
+            method=HAND,
+            key=str(hand.key),
+            visit=str(hand.visit) if hand.visit else "",
+            person=hand.read_by,
+            **(self._sole(visit, hand.foot, hand.moment) if visit else {}),  # type: ignore[arg-type]
+        )
+
+    def _sole(self, visit: Visit, foot: Foot, moment: Moment) -> dict[str, object]:
+        before = [day for day in self.trims.get(foot, ()) if day < visit.day]
+        work = self.works.get((visit.key, foot))
+        found: dict[str, object] = {"days_since_trim": (visit.day - before[-1]).days if before else None}
+        if work is not None:
+            after = moment in (Moment.AFTER_TRIM, Moment.FINISHED)
+            state = work.sole_after if after else work.sole_before
+            found |= {
+                "sole_pared": work.sole_pared,
+                "sole_state": state or SoleState.NOT_LOOKED,
+                "sole_wet": work.sole_wet or visit.weather == "wet",
+            }
+        return found
+
+
+def _trims(visits: Iterable[Visit], works: Iterable[FootWork]) -> dict[Foot, list[date]]:
+    """Days on which each foot was trimmed, oldest first."""
+    days = {visit.key: visit.day for visit in visits}
+    trims: dict[Foot, list[date]] = {}
+    for work in works:
+        if work.work not in (None, Work.NOTHING, Work.TIGHTENED, Work.BOOT, Work.PAD_ONLY, Work.REPAIR):
+            trims.setdefault(work.foot, []).append(days[work.visit])
+    return {foot: sorted(found) for foot, found in trims.items()}
+
+
+def judged_goals(goals: Sequence[Goal], readings: Sequence[Reading]) -> dict[Followable, tuple[Goal, Progress]]:
+    """All goals of one horse judged together: the chance of a false verdict is shared between them."""
+    followed = []
+    for goal in goals:
+        own = [r for r in readings if (r.foot, r.measure, r.definition) == (goal.foot, goal.measure, goal.definition)]
+        own = [r for r in own if r.moment is Moment.AFTER_TRIM]
+        series = build_series(own, measure=goal.measure, definition=goal.definition, foot=goal.foot)
+        followed.append(
+            Followed(series, goal.wanted, goal.set_on, str(goal.prompted_by) if goal.prompted_by else "", goal.ended_on)
+        )
+    judged = judge_goals(followed)
+    return {
+        (goal.foot, goal.measure, goal.definition): (goal, progress)
+        for goal, progress in zip(goals, judged, strict=True)
+        if goal.ended_on is None
+    }

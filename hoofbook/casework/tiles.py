@@ -1,0 +1,47 @@
+"""Photos of the book as small pictures."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from hoofbook.casework.open_book import OpenBook
+from hoofbook.casework.taking_in import PREVIEW, THUMBNAIL
+from hoofbook.terms.shown import PhotoTile
+from hoofbook.terms.subjects import Photo
+from hoofbook.terms.views import Grade
+from hoofbook.wording.places import photo_caption
+
+
+def tile_of(open_book: OpenBook, photo: Photo, note: str = "", caption: str = "") -> PhotoTile:
+    """The photo as a tile: its thumbnail (the original where previews are not made yet), caption and grade."""
+    return PhotoTile(
+        key=str(photo.key),
+        thumbnail=thumbnail_of(open_book, photo),
+        original=open_book.archive.path(photo),
+        caption=caption or photo_caption(photo.foot, photo.view, photo.moment),
+        note=note,
+        grade=grade_of(photo).value,
+        warned=bool(photo.remarks),
+    )
+
+
+def thumbnail_of(open_book: OpenBook, photo: Photo) -> Path:
+    small = open_book.archive.preview(photo.sha256, THUMBNAIL)
+    return small if small.exists() else open_book.archive.path(photo)
+
+
+def preview_of(open_book: OpenBook, photo: Photo) -> Path:
+    """An upright JPEG of at most 2016 px, the original where it is not made yet."""
+    large = open_book.archive.preview(photo.sha256, PREVIEW)
+    return large if large.exists() else open_book.archive.path(photo)
+
+
+def grade_of(photo: Photo) -> Grade:
+    """What the photo was found good for on arrival."""
+    if photo.picture_only:
+        return Grade.PICTURE_ONLY
+    no_scale = any(remark.code in NO_SCALE_CODES for remark in photo.remarks)
+    return Grade.ANGLES_AND_RATIOS if no_scale else Grade.FULL
+
+
+NO_SCALE_CODES = ("card_not_found", "card_too_small", "card_blurred", "card_few_corners")

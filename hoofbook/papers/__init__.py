@@ -1,0 +1,1 @@
+"""Lays out what owner, vet or printer will read, from values handed to it."""

@@ -1,0 +1,48 @@
+"""What the command line says: help, progress and closing lines. Standard library only, so that help comes at once."""
+
+from __future__ import annotations
+
+ABOUT = "Horses, visits, marked hoof photos, and what changed between them. With nothing: opens the window."
+NO_DISPLAY = (
+    "No window was opened: there is no display here. Start `hoofbook` on a desktop, or set DISPLAY, to see the book."
+)
+HELP = {
+    "demo": "make the sample book, measure it, print the concavity progress, write a then-and-now picture",
+    "measure": "measure the photos a marks file names; no book needed",
+    "add": "take photos or marks files into a book; makes the book, the horse and the visit when new",
+    "progress": "readings, changes and verdicts of a book or of a readings file",
+    "compare": "write a then-and-now picture",
+    "card": "write the printable scale card as PDF",
+}
+ARGUMENTS = {
+    "demo folder": "where the sample book goes (default: hoofbook-sample in this folder)",
+    "no-window": "do not open the window afterwards",
+    "json": "one JSON document on standard output",
+    "marks file": "JSON marks file",
+    "book": "folder of a book",
+    "book or readings": "folder of a book, or a readings file (CSV)",
+    "files": "photos or marks files",
+    "horse": "name of the horse",
+    "visit": "day of the visit, like 2025-01-14",
+    "foot": "LF, RF, LH or RH",
+    "view": "lateral, dorsal, palmar, plantar, solar or along_sole",
+    "moment": "as arrived, before trim, after trim, finished or between visits",
+    "measure": "only this measure, like toe_angle",
+    "then": "day of the earlier visit (default: the first)",
+    "now": "day of the later visit (default: the last)",
+    "layout": "how the two photos are laid out",
+    "picture": "picture to write (.png or .jpg)",
+    "paper": "paper of the card",
+    "pdf": "PDF to write",
+}
+STOPPED = "Stopped. What was finished is kept; nothing half-done was left."
+NOTHING_MEASURED = "No measure came out. The reasons stand above."
+PHOTOS_IN = "{new} photos taken in, {known} were already in the book, {refused} refused."
+PICTURE_WRITTEN = "Then-and-now picture: {path}"
+BOOK_AT = "Sample book: {path}"
+CARD_WRITTEN = "Scale card: {path}. Print at 100 % and check the 100 mm bar with a steel rule."
+MEASURE_HEADS = ("measure", "value", "95 % interval", "from")
+PROGRESS_HEADS = ("foot", "measure", "readings", "first", "last", "verdict")
+OPENING_WINDOW = "Opening the window on {horse}."
+NOT_A_FOLDER_OR_COMMAND = "“{given}” is neither a command nor a book's folder. Try `hoofbook --help`."
+NO_WINDOW_WISHED = "No window was opened, as asked with --no-window. `hoofbook {path}` opens it."

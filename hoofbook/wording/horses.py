@@ -1,0 +1,21 @@
+"""Words of the list of horses."""
+
+from __future__ import annotations
+
+from datetime import date
+from types import MappingProxyType
+
+GROUPS = MappingProxyType(
+    {"late": "Late", "today": "Today", "week": "This week", "later": "Later", "none": "No date yet"}
+)
+
+
+def due_words(due: date | None, today: date) -> str:
+    """When a horse is due: "Thu 2 Oct", or how late it is."""
+    from hoofbook.wording.dates import weekday_day
+
+    if due is None:
+        return "no date"
+    if due < today:
+        return f"{(today - due).days} d late"
+    return weekday_day(due)

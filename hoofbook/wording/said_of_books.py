@@ -1,0 +1,173 @@
+"""Sentences about the book, its files and the command line: per code what is the matter, and what to do."""
+
+from __future__ import annotations
+
+from types import MappingProxyType
+
+SAID_OF_BOOKS = MappingProxyType(
+    {
+        # disk and files
+        "disk_full": (
+            "The disk is full[, so “{file}” was not written]; nothing you had is lost. Make room and try again."
+        ),
+        "folder_read_only": (
+            "This folder cannot be written to[ ({folder})]. You can look at everything; to write, copy the book "
+            "to another folder or allow writing there."
+        ),
+        "file_locked": (
+            "Another program is holding “{file|a file}” at the moment. Close that program, or wait a little, and "
+            "try again."
+        ),
+        "file_missing": (
+            "“{file|The file}” is not there any more[ (looked in {folder})]. Plug the disk or phone in again, or "
+            "choose the file anew."
+        ),
+        "file_not_allowed": (
+            "“{file|This file}” may not be read by you[ (in {folder})]. Allow reading it, or copy it to your own "
+            "folder first."
+        ),
+        "file_changed": (
+            "“{file|The file}” changed while it was being copied, so nothing was kept of it. Wait until it is "
+            "finished, then bring it in again."
+        ),
+        "disk_failed": (
+            "The disk did not do as asked[ with “{file}”][ ({reason})]. Check the disk or its cable, then try again."
+        ),
+        "shipped_missing": "A part of the program itself is missing[ ({file})]. Install the program again.",
+        # the book
+        "book_missing": (
+            "There is no book in this folder[ ({folder})]. Choose the folder in which the book lies, or start a "
+            "new one."
+        ),
+        "book_exists": (
+            "There is a book in this folder already[ ({folder})]. Open it, or choose another folder for the new one."
+        ),
+        "book_newer": (
+            "This book was written by a newer version of the program[ (its form is {found}, this program knows "
+            "{known})]; nothing was changed. Install the newer program to open it."
+        ),
+        "book_damaged": (
+            "The book cannot be read as it should[ ({file})]. Leave it as it is and bring back the newest backup."
+        ),
+        "not_a_book": (
+            "The file in this folder is not a book of this program[ ({file})]. Choose the folder of a book."
+        ),
+        "book_busy": "The book is being written by somebody else just now. Wait a moment and try again.",
+        "book_in_use": (
+            "The book is open on another computer[ ({machine})], so here it is for looking only. Close it there "
+            "to write here."
+        ),
+        "book_left_open": (
+            "The book was left open on another computer[ ({machine})]. If nobody uses it there, open it here for "
+            "writing."
+        ),
+        "changed_elsewhere": (
+            "This was changed by {changed_by|somebody else} in the meantime, so yours was not written over it. "
+            "Look at it as it is now, then enter your change again."
+        ),
+        "never_changed": (
+            "This is kept as it was written and is never changed. Add a new entry that says what is so now."
+        ),
+        "never_removed": "This is never taken out of the book. Set it aside or correct it instead.",
+        "already_in_book": "This is in the book already. Look for it there.",
+        "still_in_use": "Other entries still belong to this, so it was not removed. Move or remove those first.",
+        "not_in_book": "This is not in the book any more. Open the list again and choose another.",
+        "key_unknown": "This entry cannot be found in the book. Open the list again and choose it there.",
+        # horses, visits, choices
+        "horse_unknown": (
+            "There is no horse called “{horse|that}” in this book[ (there are: {known})]. Check the spelling or "
+            "choose one of the list."
+        ),
+        "horse_name_twice": (
+            "{count|More than one} horses are called “{name|so}”. Open the book in the window and give one of "
+            "them a second name."
+        ),
+        "horse_needed": "It is not known which horse this is. Name it with --horse.",
+        "visit_day_wrong": "“{found|This}” is not a day. Write it like 2025-01-14.",
+        "word_unknown": (
+            "“{found|This}” is not a word for the {field|field}[ (it may be: {known})]. Choose one of those."
+        ),
+        "horse_needs_name": "The horse has no name yet. Write one; everything else can wait.",
+        "horse_number_wrong": (
+            "“{found|This}” is no number that fits here. Write a plain number, such as 158, or leave it empty."
+        ),
+        "foot_unknown": "“{foot|That}” is not one of the four feet. Write LF, RF, LH or RH.",
+        "view_unknown": (
+            "“{view|That}” is not a view of a foot. Write lateral, dorsal, palmar, plantar, solar or along_sole."
+        ),
+        "moment_unknown": (
+            "“{moment|That}” is not a moment of a visit. Write as arrived, before trim, after trim, finished or "
+            "between visits."
+        ),
+        "measure_unknown": (
+            "“{measure|That}” is not a measure of this program[; did you mean “{meant}”?]. See the list in How "
+            "measured, then try again."
+        ),
+        "choice_unknown": "“{value|That}” cannot be chosen here. Pick one of the choices shown.",
+        "visit_finished": "This visit is finished and closed. Open it again to change it.",
+        "visit_unknown": "There is no visit on {day|that day}. Choose a day from the list of visits.",
+        "no_readings": "There is no reading of this yet. Mark a photo on the Bench, or write a number down by hand.",
+        # marks file
+        "marks_file_missing": "The marks file “{file|you named}” is not there. Check its name and folder.",
+        "marks_file_not_text": (
+            "“{file|This file}” cannot be read as text. Give a marks file written as JSON in UTF-8."
+        ),
+        "marks_file_not_json": (
+            "“{file|This file}” is not a proper JSON file[: it goes wrong at line {line}]. Mend that line and "
+            "try again."
+        ),
+        "marks_file_version": (
+            "“{file|This marks file}” has version {found|none}, and this program reads version {known|1}. Write "
+            "“version”: {known|1} if its form is that one."
+        ),
+        "marks_file_shape": (
+            "Something in “{file|the marks file}” is not of the form it should be[: {problem}]. Mend it and try again."
+        ),
+        "marks_file_wrong_key": (
+            "“{file|The marks file}” says “{key|?}”[ in {place}]; did you mean “{meant|another word}”? Correct "
+            "the word and try again."
+        ),
+        "marks_file_unknown_mark": (
+            "“{mark|This}” is not a mark of this view[ ({photo}, {view})][; did you mean “{meant}”?]. Correct "
+            "the name and try again."
+        ),
+        "marks_file_not_a_number": (
+            "“{mark|A value}”[ of {photo}] is not a number that can be used. Write an ordinary number there and "
+            "try again."
+        ),
+        "marks_file_no_photos": "“{file|The marks file}” names no photo. Add at least one under “photos”.",
+        "marks_file_photo_missing": (
+            "The photo “{photo|named}” is not there, seen from the folder of “{file|the marks file}”. Put it "
+            "there or correct its path."
+        ),
+        "mark_outside_picture": (
+            "The mark “{mark|named}” lies outside its picture[ {photo}][ (at {x:.0f}, {y:.0f}; the picture is "
+            "{w} × {h})]. Check that x comes first and that the mark belongs to this photo."
+        ),
+        # readings file
+        "readings_file_missing": "The readings file “{file|you named}” is not there. Check its name and folder.",
+        "readings_file_not_text": "“{file|This file}” cannot be read as text. Save it as CSV in UTF-8 and try again.",
+        "readings_file_no_column": (
+            "“{file|The readings file}” has no column “{column|needed}”[ (it has “{found}”)]. Add the column to "
+            "its first line."
+        ),
+        "readings_file_wrong_value": (
+            "Line {line|?} of “{file|the readings file}”: “{found|nothing}” does not fit in the column "
+            "“{column|named}”. Expected is {expected|another value}: correct it and try again."
+        ),
+        "readings_file_empty": (
+            "“{file|The readings file}” holds no reading. Add a line for each reading under the first."
+        ),
+        # card and papers
+        "not_a_folder": "“{path|This}” is not a folder. Choose a folder for the book.",
+        "paper_unknown": "“{paper|This}” is not a paper size of this program. Choose a4 or letter.",
+        "picture_kind_unknown": (
+            "A picture cannot be written as “{suffix|that}”. Give a name that ends with .png or .jpg."
+        ),
+        "no_pair": (
+            "There are not yet two photos of this foot and view to lay side by side. Take one more at the next visit."
+        ),
+        "nothing_marked": "Nothing is marked in this photo yet. Set its marks on the Bench.",
+        "stopped": "Stopped as you asked; what was finished is kept. Start again to do the rest.",
+    }
+)

@@ -1,0 +1,270 @@
+"""Sentences about photos, the scale card and marks: per code what is the matter, and what to do."""
+
+from __future__ import annotations
+
+from types import MappingProxyType
+
+SAID_OF_PHOTOS = MappingProxyType(
+    {
+        # the file
+        "photo_unreadable": "“{file|This photo}” cannot be read. Take it from the phone again, or choose another.",
+        "photo_truncated": "“{file|This photo}” is cut off: part of it is missing. Copy it from the phone again.",
+        "not_a_photo": "“{file|This}” is not a photo, whatever its name says. Choose the photo itself.",
+        "photo_too_large": (
+            "“{file|This photo}” is too large to open[ ({width} × {height})]. Send the photo in its ordinary size."
+        ),
+        "photo_kind_unknown": (
+            "“{file|This photo}” is of a kind this program does not open. Save it as JPEG, or set the phone to "
+            "its most compatible kind."
+        ),
+        "photo_missing": "The photo “{file|named}” is not there. Check its name, or plug the disk or phone in again.",
+        "photo_mirrored": (
+            "This photo is mirrored: left and right are swapped. Turn mirroring off in the camera, or take the "
+            "original photo, before it is measured."
+        ),
+        "photo_known": "This photo is in the book already. Nothing needs to be done.",
+        "photo_duplicate": "This photo is in the book already. Nothing needs to be done.",
+        # the card
+        "card_not_found": (
+            "I can't see the card well enough. Wipe it, stand it in the light and take the photo again."
+        ),
+        "card_too_small": (
+            "The card is too small in this photo[ ({px_per_mm:.1f} px per mm, 3 needed)]. Go nearer or zoom in, "
+            "and don't crop later."
+        ),
+        "card_blurred": (
+            "The card is blurred[ (its edges are {edge_px:.1f} px wide)]. Hold still, let it focus, and take the "
+            "photo again."
+        ),
+        "card_few_corners": (
+            "Only a small part of the card can be seen, so the ± is wider. Wipe it and keep it in the picture "
+            "next time."
+        ),
+        "card_corners_too_few": (
+            "Too little of the card can be seen[ ({corners} corners)]. Wipe it, keep all of it in the picture "
+            "and take the photo again."
+        ),
+        "card_pose_failed": (
+            "I can't tell how the card stands in this photo. Take it again with the card square to you."
+        ),
+        "card_misfit": (
+            "The card does not look as a flat card should, so the ± is wider. Check that it is flat, clean and "
+            "sharp in the picture."
+        ),
+        "card_bent": (
+            "The card is bent[ (about {bow_mm:.1f} mm)], so the ± is wider. Print a new one and glue it to stiff board."
+        ),
+        "card_half_hidden": (
+            "Part of the card is hidden, so the ± is wider. Wipe it and keep it whole in the picture."
+        ),
+        "card_size_unchecked": (
+            "The printed card was never checked with a rule, so the ± is wider. Measure its pattern once and "
+            "write the size down in Set up."
+        ),
+        "card_plane_unsure": (
+            "It is not known where the card stood, so the ± is wider. Next time stand it in the mid-line and say so."
+        ),
+        "card_and_hoof_not_on_one_floor": (
+            "The card's foot and the hoof do not stand on one floor: perhaps the card leaned against the wall of "
+            "the foot. Stand it beside the foot, on its own stand."
+        ),
+        "card_turned": (
+            "The card was turned away from you[ by {degrees:.0f}°], so the ± is wider. Take the photo square to "
+            "the foot next time."
+        ),
+        "focal_contradicted_by_card": (
+            "This photo seems cropped or zoomed after it was taken[ (the card and the lens differ by "
+            "{percent:.0f} %)], so the ± is wider. Ask for the original photo."
+        ),
+        "scale_lost": (
+            "The photos of this set do not agree on a scale. Keep the card still against the foot, or write down "
+            "the width of the foot."
+        ),
+        "no_scale": (
+            "Nothing in this photo gives a scale, so there are only angles and ratios. Put the card in the "
+            "picture next time, or mark a ruler."
+        ),
+        # how it was taken
+        "photo_blurred": "This photo is blurred, so the ± is wider. Hold still, tap to focus and take it again.",
+        "photo_dark": (
+            "This photo is too dark to mark well. Take it again in open shade or with a lamp from the side."
+        ),
+        "photo_too_dark": (
+            "This photo is too dark to mark well. Take it again in open shade or with a lamp from the side."
+        ),
+        "photo_burnt": "Parts of this photo are burnt out white. Take it again without flash and out of the sun.",
+        "photo_too_bright": (
+            "Parts of this photo are burnt out white. Take it again without flash and out of the sun."
+        ),
+        "photo_low_contrast": (
+            "This photo is too flat in its light to mark well. Take it again with light from one side."
+        ),
+        "photo_too_near": (
+            "The lens was too near[ ({distance_mm:.0f} mm)], which bends the shape. Step back to about a metre "
+            "and zoom to 2×."
+        ),
+        "lens_too_near": (
+            "The lens was too near[ ({distance_mm:.0f} mm)], which bends the shape. Step back to about a metre "
+            "and zoom to 2×."
+        ),
+        "lens_too_wide": "This was taken with the wide lens, which bends the shape. Step back and zoom to 2×.",
+        "wide_lens": "This was taken with the wide lens, which bends the shape. Step back and zoom to 2×.",
+        "view_turned": (
+            "The photo was taken from an angle[ ({degrees:.0f}°)]. Take it square to the foot to compare it."
+        ),
+        "view_tilted": (
+            "The photo was taken from too far above[ ({degrees:.0f}°)]. Lower the lens to a hand or two above "
+            "the ground."
+        ),
+        "too_turned": (
+            "The photo was taken from an angle[ ({degrees:.0f}°)]. Take it square to the foot to compare it."
+        ),
+        "photo_shrunk": (
+            "This photo was made smaller on its way here, as messengers do. Ask for the original; until then the "
+            "± is wider."
+        ),
+        "photo_edited": "This photo was cropped or edited. Ask for the original; until then the ± is wider.",
+        "photo_cropped": "This photo was cropped or edited. Ask for the original; until then the ± is wider.",
+        "photo_zoomed": "This photo was zoomed in the phone beyond its lens. Step nearer instead, and take it again.",
+        "photo_small": "This photo has few pixels[ ({width} × {height})], so the ± is wider. Send the original.",
+        "photo_without_lens": (
+            "This photo does not say with which lens it was taken, so the ± is wider. Ask for the original file."
+        ),
+        "photo_without_date": "This photo does not say when it was taken. Choose its visit yourself.",
+        # filing
+        "date_far_from_visit": (
+            "The photo's clock and the visit are apart[ ({taken})]. Check that it belongs to this visit, or set "
+            "the phone's clock right."
+        ),
+        "wrong_date": (
+            "The photo's clock and the visit are apart[ ({taken})]. Check that it belongs to this visit, or set "
+            "the phone's clock right."
+        ),
+        "foot_tag_differs": (
+            "The tag in the photo says {tag|another foot}, but it is filed as {filed|this one}. Look which is "
+            "right and move the photo if need be."
+        ),
+        "moment_tag_differs": (
+            "The card in the photo says {tag|another moment}, but it is filed as {filed|this one}. Look which is "
+            "right and change it if need be."
+        ),
+        "tag_contradicts_foot": (
+            "The tag in the photo says {tag|another foot}, but it is filed as {filed|this one}. Look which is "
+            "right and move the photo if need be."
+        ),
+        "tag_contradicts_moment": (
+            "The card in the photo says {tag|another moment}, but it is filed as {filed|this one}. Look which is "
+            "right and change it if need be."
+        ),
+        "toe_points_wrong_way": (
+            "The toe points the wrong way for {foot|this foot}: another foot, or taken from the inside? Check "
+            "the foot and move the photo if need be."
+        ),
+        "view_doubtful": (
+            "These marks do not look like a photo of this view. Check the view, or look at the marks again."
+        ),
+        "foot_not_checked": (
+            "No tag shows which foot this is: it is filed as you told. Put a foot tag in the first photo of each foot."
+        ),
+        # marks and sets
+        "mark_missing": "One mark is missing[: {mark}]. Set it on the Bench.",
+        "marks_missing": "Marks are missing[: {marks}]. Set them on the Bench.",
+        "mark_unseen": "A mark cannot be seen in this photo[: {mark}]. Take another photo in which it shows.",
+        "marks_coincide": "Two marks lie on one another[: {marks}]. Move one of them to its own place.",
+        "toe_to_heel_line_only": (
+            "Without the card a ground line from toe to heel is not good enough. Draw the ground line with its "
+            "two marks."
+        ),
+        "ground_line_missing": (
+            "There is no card and no ground line, so no angle can be read. Mark two places of the ground beside "
+            "the foot."
+        ),
+        "set_needs_two_photos": (
+            "One photo cannot tell how hollow the sole is. Mark the same places in a second photo taken 25 to 35 "
+            "degrees from the first."
+        ),
+        "one_sole_photo": (
+            "One photo cannot tell how hollow the sole is. Mark the same places in a second photo taken 25 to 35 "
+            "degrees from the first."
+        ),
+        "too_few_common_marks": (
+            "Too few places are marked in more than one photo[ ({common} of the {needed} needed)]. Mark the same "
+            "places in another photo of the set."
+        ),
+        "photos_do_not_join": (
+            "The photos of this set do not fit together. Check that the same marks sit on the same places in "
+            "each of them."
+        ),
+        "frog_apex_missing": (
+            "The place just in front of the point of the frog is not marked. Mark it in two photos of the set."
+        ),
+        "sole_points_missing": "No places of the sole are marked. Mark some in two photos of the set.",
+        "sole_edge_needs_three_points": (
+            "The sole edge needs three places or more[ ({found} so far)]. Mark it all round in two photos of the set."
+        ),
+        "wall_edge_needs_three_points": (
+            "The wall edge needs three places or more[ ({found} so far)]. Mark it all round in two photos of the set."
+        ),
+        "mark_far_off": (
+            "One mark does not fit the others[: {mark}], and was left out. Look at it again on the Bench."
+        ),
+        "too_little_turn": (
+            "The photos of this set were taken from nearly the same place[ ({turn_deg:.0f}° apart)], so they "
+            "cannot tell how hollow the sole is. Take them 25 to 35 degrees apart."
+        ),
+        "little_turn": (
+            "The photos of this set were taken from places close together[ ({turn_deg:.0f}° apart)], so the ± is "
+            "wider. Take them 25 to 35 degrees apart."
+        ),
+        "point_left_out": (
+            "One place does not lie on the edge with the others[: {mark}][ ({mm:.1f} mm off)], so it was left "
+            "out of the plane. Look whether the edge is worn or broken there."
+        ),
+        "card_moved_on_foot": (
+            "The card moved against the foot in this photo, so its scale was not used here. Hold the card still "
+            "against the foot."
+        ),
+        "card_not_tested": (
+            "Too few places are marked to tell whether the card kept still against the foot, so the ± is wider. "
+            "Mark more places in each photo of the set."
+        ),
+        "placing_larger_than_told": (
+            "The marks of this set agree less well than they should[ ({factor:.1f} times the usual)], so the ± "
+            "is wider. Look at each mark again on the Bench."
+        ),
+        "scale_from_foot_width": (
+            "The scale comes from the width of the foot you wrote down[ ({width_mm:.0f} mm)]. Keep the card "
+            "still against the foot next time."
+        ),
+        "scale_missing": (
+            "Nothing in this photo gives a scale, so millimetres cannot be read. Put the card in the picture "
+            "next time, or mark a ruler."
+        ),
+        "measure_not_solved": (
+            "These marks do not make a foot that can be measured. Look at each mark again on the Bench."
+        ),
+        "turned_view": (
+            "The photo was taken from an angle[ (turned {turn_deg:.0f}°, looking down {tilt_deg:.0f}°)], so the "
+            "± is wider. Take it square to the foot next time."
+        ),
+        "turned_too_far": (
+            "The photo was taken too far from square[ (turned {turn_deg:.0f}°, looking down {tilt_deg:.0f}°)] to "
+            "be compared. Take it again square to the foot."
+        ),
+        "too_few_pixels": (
+            "The foot is small in this photo[ ({px_per_mm:.1f} px per mm, 3 needed)], so the ± is wider. Go "
+            "nearer or zoom in, and don't crop later."
+        ),
+        "rim_uneven": "The edge is uneven, worn or broken, so the ± is wider. Mark more places where it is whole.",
+        "marks_outside_picture": "A mark lies outside the picture. Move it to where the foot shows.",
+        "mark_outside_picture": "The mark “{mark|named}” lies outside its picture[ {photo}]. Move it to its place.",
+        "shod_foot": "The foot is shod, so this says nothing of the horn alone. Take the photo bare to compare.",
+        "sole_covered": "A shoe or pad covers the sole. Take the photo after the trim, before shoe, pad or packing.",
+        "no_marks_in_common": (
+            "The two photos have no marks in common to lay them over each other. Mark the hairline in both."
+        ),
+        "alignment_not_possible": (
+            "These two photos cannot be laid over each other. Mark the hairline in both, or use photos with the card."
+        ),
+    }
+)

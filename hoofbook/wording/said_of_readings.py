@@ -1,0 +1,54 @@
+"""Sentences about readings and what may be compared: per code what is the matter, and what to do."""
+
+from __future__ import annotations
+
+from types import MappingProxyType
+
+SAID_OF_READINGS = MappingProxyType(
+    {
+        "another_foot": "These are two feet[ ({one} and {other})]. Compare a foot with itself.",
+        "another_measure": "These are two measures. Compare a measure with itself.",
+        "another_moment": (
+            "These are two moments[: {one} and {other}]. The trim between them is not progress: compare {one|a "
+            "moment} only with {one|itself}."
+        ),
+        "another_definition": (
+            "These were measured from two edges or in two ways[: {one} and {other}]. Compare readings of one "
+            "definition."
+        ),
+        "hand_and_photo": "One was read by hand and one from photos. Compare like with like.",
+        "another_method": (
+            "These were computed by two versions of the method[ ({one} and {other})]. Measure both again from "
+            "their marks."
+        ),
+        "another_shod_state": "One was taken shod and one bare. Compare shod with shod and bare with bare.",
+        "days_since_trim_unknown": (
+            "It is not known how many days after the trim this was[ ({day})]. Write down the day of the trim before it."
+        ),
+        "another_day_of_cycle": (
+            "These lie too far apart in the cycle[ ({one} and {other} days after the trim, {apart} allowed)]: "
+            "horn has grown in between. Compare readings of about the same day."
+        ),
+        "too_few_to_compare": "There is only one reading so far. Take the next at the same moment of the next visit.",
+        "difference_contradicts_parts": (
+            "The difference written down[ ({stored:.2f})] is not what its two parts give[ ({follows:.2f})]. "
+            "Check all three and write down the parts only."
+        ),
+        "growth_needs_both_ends": (
+            "Growth needs a reading after one trim and one before the next. Take both at your visits."
+        ),
+        "sole_pared_to_live_sole": (
+            "{day|That day} the sole was pared to live sole. Judge the change with that in mind."
+        ),
+        "sole_opened_by_vet": "{day|That day} the vet had opened the sole. Judge the change with that in mind.",
+        "sole_wet": (
+            "{day|That day} the sole was wet, and wet soles hold their flakes. Judge the change with that in mind."
+        ),
+        "sole_state_differs": (
+            "{day|That day} the sole was still {state|otherwise} after the trim. Judge the change with that in mind."
+        ),
+        "another_person": (
+            "{day|That day} {person|somebody else} set the marks. Have one person mark both, if you can."
+        ),
+    }
+)

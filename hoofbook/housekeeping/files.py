@@ -144,6 +144,16 @@ def place(temp: Path, target: Path) -> None:
         _sync_folder(target.parent)
 
 
+def settle_on_disk(path: Path) -> None:
+    """Puts a file that another library wrote safely on the disk."""
+    with world_errors(path):
+        handle = os.open(path, os.O_RDWR | _BINARY)
+        try:
+            _sync(handle)
+        finally:
+            os.close(handle)
+
+
 def remove(path: Path) -> None:
     """Removes a file; a read-only one too; one that is not there is no error."""
     with world_errors(path):

@@ -9,13 +9,16 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any
 
-from sqlalchemy import Connection, Engine, insert
+from sqlalchemy import Connection, insert
 
 from hoofbook.housekeeping import files
 from hoofbook.housekeeping.clock import Clock
+from hoofbook.records import migrating
 from hoofbook.records.columns import Base
 from hoofbook.records.connecting import WRITING, book_errors, engine_for_file, open_file, settle
+from hoofbook.records.in_use import BookCopy, Sign, other_copies, read_sign, refusal_elsewhere
 from hoofbook.records.keys import new_key
+from hoofbook.records.opening import APPLICATION_ID, Opened, can_write, open_for_looking, open_for_writing
 from hoofbook.records.reading import Reading
 from hoofbook.records.tables import VERSION, BookTable
 from hoofbook.records.writing import Writer
@@ -23,25 +26,31 @@ from hoofbook.terms.refusal import Refusal, Refused
 
 DATABASE = "book.sqlite"
 FOLDERS = ("photos", "previews", "backups")
-APPLICATION_ID = 0x486F6F66  # says in the file's header whose file it is (SQLite "application_id")
-SCHEMA = "0001"
-"""The newest step of `hoofbook/records/steps`; a book with a smaller number is brought up when it is opened."""
 
 _PATIENCE_S = 5.0
 
 
 class Book(Reading):
-    """An open book. Reading may happen in several threads at once; writing is one transaction at a time."""
+    """An open book. Reading may happen in several threads at once; writing is one transaction at a time.
 
-    def __init__(self, folder: Path, engine: Engine, clock: Clock, person: str, *, read_only: bool) -> None:
+    `read_only_because` says why a book was opened for looking only: `folder_read_only`, `book_in_use` (another
+    machine has it open) or `book_left_open` (another machine had it open and did not close it); None otherwise.
+    """
+
+    def __init__(self, folder: Path, opened: Opened, clock: Clock, person: str, because: Refusal | None) -> None:
         self.folder = folder
         self.file = folder / DATABASE
-        self.read_only = read_only
         self.person = person
-        self._engine = engine
+        self.read_only_because = because
+        self._opened = opened
         self._clock = clock
+        self._sign = Sign(folder, clock)
         self._writing = threading.Lock()
         self._writer_thread: int | None = None
+
+    @property
+    def read_only(self) -> bool:
+        return self.read_only_because is not None
 
     @classmethod
     def make(cls, folder: Path, *, clock: Clock, person: str) -> Book:
@@ -66,24 +75,48 @@ class Book(Reading):
         return cls.open(folder, clock=clock, person=person)
 
     @classmethod
-    def open(cls, folder: Path, *, clock: Clock, person: str, writable: Callable[[Path], bool] | None = None) -> Book:
-        """Opens the book in `folder`, for looking only where nothing can be written there.
+    def open(
+        cls,
+        folder: Path,
+        *,
+        clock: Clock,
+        person: str,
+        take_over: bool = False,
+        writable: Callable[[Path], bool] = can_write,
+    ) -> Book:
+        """Opens the book in `folder`; for looking only where it cannot be written or another machine has it.
 
-        `writable` answers whether a folder can be written to (default: by trying). Refused: `book_missing`,
-        `not_a_book`, `book_newer`, `book_damaged`, `book_busy`.
+        `take_over`: the person says that no other machine writes to it. `writable` answers whether a database file
+        and its folder can be written to. Refused: `book_missing`, `not_a_book`, `book_newer`, `book_damaged`,
+        `book_busy`; and, when an earlier version is brought up, `disk_full`.
         """
         file = folder / DATABASE
         if not file.is_file():
             raise Refused(Refusal("book_missing", {"folder": str(folder)}))
-        read_only = not (writable or _is_writable)(file)
+        because = None if writable(file) else Refusal("folder_read_only", {"file": DATABASE, "folder": str(folder)})
+        if because is None and not take_over:
+            because = refusal_elsewhere(read_sign(folder), clock.now(), Sign(folder, clock).machine)
         with book_errors(file):
-            _check_version(file)
-            engine = engine_for_file(file, read_only=read_only)
-        return cls(folder, engine, clock, person, read_only=read_only)
+            opened = open_for_writing(file, clock) if because is None else open_for_looking(file)
+        book = cls(folder, opened, clock, person, because)
+        if because is None:
+            book._sign.renew(take_over=take_over)
+        return book
 
     def close(self) -> None:
         """Lets go of the file; a closed book is one database file and its photos."""
-        self._engine.dispose()
+        self._opened.close()
+        if not self.read_only:
+            self._sign.take_away()
+
+    def renew_sign(self) -> None:
+        """Says to other machines that the book is still open; a window calls it once a minute."""
+        if not self.read_only:
+            self._sign.renew()
+
+    def other_copies(self) -> tuple[BookCopy, ...]:
+        """Databases beside the book's own, as sync programs leave them after a conflict."""
+        return other_copies(self.file)
 
     def __enter__(self) -> Book:
         return self
@@ -97,38 +130,30 @@ class Book(Reading):
     def writing(self) -> Iterator[Writer]:
         """One transaction. An error inside leaves the book as it was.
 
-        Refused: `folder_read_only`, `book_busy`, `disk_full`, and what `Writer` refuses. RuntimeError where a thread
-        that writes already begins a second transaction.
+        Refused: what `read_only_because` says, `book_busy`, `disk_full`, and what `Writer` refuses. RuntimeError
+        where a thread that writes already begins a second transaction.
         """
-        if self.read_only:
-            raise Refused(Refusal("folder_read_only", {"file": DATABASE, "folder": str(self.folder)}))
+        if self.read_only_because is not None:
+            raise Refused(self.read_only_because)
         if self._writer_thread == threading.get_ident():
             raise RuntimeError("this thread is writing to the book already")
         if not self._writing.acquire(timeout=_PATIENCE_S):
             raise Refused(Refusal("book_busy", {"file": DATABASE, "folder": str(self.folder)}))
         self._writer_thread = threading.get_ident()
         try:
-            with book_errors(self.file), self._engine.connect() as plain:
+            with book_errors(self.file), self._opened.engine.connect() as plain:
                 connection = plain.execution_options(**{WRITING: True})
                 with connection.begin():
                     writer = Writer(self.file, connection, self.person, self._clock.now())
                     yield writer
                     writer.count_write()
+            self._sign.renew()
         finally:
             self._writer_thread = None
             self._writing.release()
 
     def _connected(self) -> contextlib.AbstractContextManager[Connection]:
-        return self._engine.connect()
-
-
-def _is_writable(file: Path) -> bool:
-    try:
-        with file.open("r+b"):
-            pass
-    except OSError:
-        return False
-    return files.is_writable_folder(file.parent)
+        return self._opened.engine.connect()
 
 
 def _make_database(file: Path, clock: Clock, person: str) -> None:
@@ -140,21 +165,9 @@ def _make_database(file: Path, clock: Clock, person: str) -> None:
     try:
         with engine.begin() as connection:
             Base.metadata.create_all(connection)
-            connection.execute(insert(VERSION).values(version_num=SCHEMA))
+            connection.execute(insert(VERSION).values(version_num=migrating.SCHEMA))
             now = clock.now()
             row = {"key": new_key(), "made_at": now, "writes": 0, "changed_at": now, "changed_by": person}
             connection.execute(insert(table).values(row))
     finally:
         engine.dispose()
-
-
-def _check_version(file: Path) -> None:
-    plain = open_file(file, mode="ro")
-    try:
-        if plain.execute("PRAGMA application_id").fetchone()[0] != APPLICATION_ID:
-            raise Refused(Refusal("not_a_book", {"file": file.name, "folder": str(file.parent)}))
-        found = plain.execute("SELECT version_num FROM schema_version").fetchone()[0]
-    finally:
-        plain.close()
-    if found > SCHEMA:
-        raise Refused(Refusal("book_newer", {"folder": str(file.parent), "found": found, "known": SCHEMA}))

@@ -12,7 +12,6 @@ import sqlite3
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
-from urllib.parse import quote
 
 from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.exc import DBAPIError
@@ -66,7 +65,7 @@ def book_errors(file: Path) -> Iterator[None]:
 
 def open_file(file: Path, *, mode: str = "rw", immutable: bool = False) -> sqlite3.Connection:
     """A plain connection to an existing file. `mode` "rw" or "ro" (or "rwc" to make it)."""
-    address = f"file:{quote(file.resolve().as_posix(), safe='/:')}?mode={mode}{'&immutable=1' if immutable else ''}"
+    address = f"{_address(file)}?mode={mode}{'&immutable=1' if immutable else ''}"
     connection = sqlite3.connect(
         address, uri=True, isolation_level=None, check_same_thread=False, timeout=BUSY_TIMEOUT_MS / 1000
     )
@@ -75,6 +74,12 @@ def open_file(file: Path, *, mode: str = "rw", immutable: bool = False) -> sqlit
     if mode == "ro":
         connection.execute("PRAGMA query_only=ON")
     return connection
+
+
+def _address(file: Path) -> str:
+    """The file as SQLite wants it in a URI: no authority, so a share of Windows gets two slashes more."""
+    address = file.resolve().as_uri()
+    return address if address.startswith("file:///") else address.replace("file://", "file:////", 1)
 
 
 def settle(connection: sqlite3.Connection) -> sqlite3.Connection:

@@ -68,7 +68,7 @@ class Writer(Snapshot):
         for kind, group in groupby(added, key=type):
             if kind is MeasureKept:
                 raise TypeError("computed measures are kept by keep_measures")
-            rows = [{**to_row(subject), **self._stamp} for subject in group]
+            rows = [{**self._stamp, **to_row(subject)} for subject in group]
             self._write(kind, insert(table_of(kind)), rows)
 
     def change(self, subject: Kept) -> Kept:
@@ -90,7 +90,7 @@ class Writer(Snapshot):
             return old
         new = replace(subject, revision=revision + 1)  # type: ignore[type-var]
         table = table_of(kind)
-        values = {**to_row(new), **self._stamp}
+        values = {**self._stamp, **to_row(new)}
         self._write(kind, update(table).where(table.c.key == key, table.c.revision == revision).values(values))
         self._log(kind, key, [(name, as_text(getattr(old, name)), as_text(getattr(new, name))) for name in changed])
         return new
@@ -128,7 +128,7 @@ class Writer(Snapshot):
             table = table_of(MeasureKept)
             self._write(MeasureKept, delete(table).where(table.c.key.in_(keys)))
         if measures:
-            rows = [{**to_row(measure), **self._stamp} for measure in measures]
+            rows = [{**self._stamp, **to_row(measure)} for measure in measures]
             self._write(MeasureKept, insert(table_of(MeasureKept)), rows)
         links = [
             {"key": new_key(), "measure_id": measure.key, "photo_id": UUID(photo), **self._stamp}

@@ -113,7 +113,7 @@ def estimate(inputs: Inputs, chain: Chain) -> Estimate:
         gain = np.linalg.solve(inner, sensed).T
         following = gain @ (sensed @ q - gaps)
         moved = float(np.max(np.abs(following - q), initial=0.0))
-        if moved < 1e-4 or not np.isfinite(moved):
+        if moved < 1e-3 or not np.isfinite(moved):
             converged = bool(np.isfinite(moved))
             break
         q = following

@@ -20,23 +20,42 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 import numpy as np
 
 from hoofbook.measure import priors
-from hoofbook.measure.camera import CardFit, fit_card
-from hoofbook.measure.estimate import Estimate, estimate
+from hoofbook.measure.camera import CardFit, lens_prior
+from hoofbook.measure.figures import Place, angle_arc, ground_line, measured_line
+from hoofbook.measure.floor_check import floor_remarks
 from hoofbook.measure.projection import Array
-from hoofbook.measure.scene import Scene, add_depth, scene_with_card, standing_card, view_turn
-from hoofbook.measure.uncertainty import assumed_sources, difference, ratio, signed_parts
+from hoofbook.measure.scene import (
+    HeldCamera,
+    Points,
+    Scene,
+    scene_with_card,
+    scene_without_card,
+    standing_card,
+    view_turn,
+)
+from hoofbook.measure.solving import (
+    Gap,
+    Solved,
+    add_ruler,
+    find_scale,
+    quantities,
+    scale_of,
+    solve,
+    with_ruler,
+)
+from hoofbook.terms.drawing import Drawing
+from hoofbook.terms.feet import Side
 from hoofbook.terms.measured import Measured, Scale, ScaleSource, Shot
-from hoofbook.terms.quantity import MEASURES, Quantity, Unit
-from hoofbook.terms.refusal import Refusal
-from hoofbook.terms.views import CardStand, Grade
+from hoofbook.terms.quantity import MEASURES, Quantity
+from hoofbook.terms.refusal import Refusal, Remark
+from hoofbook.terms.views import Grade
 
 METHOD = "side view 1"
-ALL_CODES = ("marks_missing", "scale_missing", "ground_line_missing", "measure_not_solved")
+ALL_CODES = ("toe_points_wrong_way",)
 
 NEEDS: Mapping[str, tuple[str, ...]] = {
     "toe_angle": ("toe_ground", "toe_hairline"),
@@ -57,8 +76,14 @@ DERIVED: Mapping[str, tuple[str, str]] = {
     "length_ratio": ("toe_length", "heel_length"),
     "hoof_pastern_axis": ("pastern_angle", "toe_angle"),
 }
-TOE_MARKS = ("toe_ground", "toe_hairline", "dorsal_wall_mid", "pastern_upper", "pastern_lower", "shoe_toe")
+OPTIONAL: Mapping[str, tuple[str, ...]] = {
+    "upper_wall_angle": ("dorsal_wall_mid",),
+    "lower_wall_angle": ("dorsal_wall_mid",),
+    "hoof_pastern_axis": ("pastern_upper", "pastern_lower"),
+}
+FLOOR_FREE = ("toe_heel_angle_difference", "hoof_pastern_axis", "length_ratio", "toe_length", "heel_length")
 HEEL_MARKS = ("heel_ground", "heel_hairline", "shoe_heel")
+OUTLINE = {"toe_ground": 1.0, "toe_hairline": 0.8, "dorsal_wall_mid": 0.9, "shoe_toe": 1.0}
 
 
 def side_measures(points: Mapping[str, Array], way: float) -> dict[str, Array]:
@@ -92,67 +117,70 @@ def toe_to_heel(marks: Mapping[str, tuple[float, float]]) -> float | None:
     return None
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class SideSolved:
-    """One side view solved: the scene, the camera's fit, the estimate, and the marks (n, 3) in frame scene."""
-
-    scene: Scene
-    fit: CardFit
-    result: Estimate
-    points: Array
-    way: float
-    gap_names: tuple[str, ...]
-
-
 def measure_lateral(shot: Shot) -> Measured:
-    """Every measure of one side view, with refusals for those that cannot be had."""
-    solved = solve_side(shot)
-    if isinstance(solved, Refusal):
-        return Measured(refusals=(solved,), grades={shot.key: Grade.PICTURE_ONLY})
-    quantities = quantities_of(solved)
+    """Every measure of one side view, its drawing, and refusals for those that cannot be had."""
+    marks = {name: (mark.x, mark.y) for name, mark in shot.marking.confirmed.items()}
+    source, fit, why = find_scale(shot)
+    way = toe_to_heel(marks)
+    remarks: list[Remark] = [] if why is None else [Remark(why.code, why.facts)]
+    found: dict[str, Quantity] = {}
+    drawing, scale, unsolved = None, Scale(source if fit else ScaleSource.NONE), None
+    if way is not None:
+        remarks += _wrong_way(shot, way)
+        solved = solve_side(shot, marks, way, source, fit)
+        if isinstance(solved, Refusal):
+            unsolved = solved
+        else:
+            scale = scale_of(solved)
+            remarks += solved.remarks + floor_remarks(solved)
+            found = quantities(solved, DERIVED)
+            drawing = _drawing(solved, way)
+    floor = fit is not None or _has_ground_line(marks)
+    kept, refused = _sorted_out(found, marks, floor=floor, scale=source is not ScaleSource.NONE, unsolved=unsolved)
+    grade = Grade.ANGLES_AND_RATIOS if source is ScaleSource.NONE else Grade.FULL
     return Measured(
-        quantities=quantities,
-        scales={shot.key: scale_of(solved)},
-        grades={shot.key: Grade.FULL},
+        quantities=kept,
+        refusals=refused,
+        remarks={shot.key: tuple(remarks)},
+        scales={shot.key: scale},
+        grades={shot.key: grade},
+        drawings={} if drawing is None else {shot.key: drawing},
     )
 
 
-def solve_side(shot: Shot) -> SideSolved | Refusal:
-    """The marks of a side view in millimetres. Refused as `fit_card` refuses, or `marks_missing`."""
-    marks = {name: (mark.x, mark.y) for name, mark in shot.marking.confirmed.items()}
-    way = toe_to_heel(marks)
-    if way is None:
-        return Refusal("marks_missing")
-    fit = fit_card(shot)
-    if isinstance(fit, Refusal):
-        return fit
-    scene = scene_with_card(shot, fit, marks, standing_card(shot))
-    add_side_depths(scene)
-    on_floor = floor_marks(shot, marks)
-    at = {name: i for i, name in enumerate(scene.names)}
+def solve_side(
+    shot: Shot, marks: Mapping[str, Place], way: float, source: ScaleSource, fit: CardFit | None
+) -> Solved | Refusal:
+    """The marks of a side view in millimetres (or, without a scale, in units of the believed distance)."""
+    gaps: dict[str, tuple[Gap, float]] = {}
+    if fit is not None:
+        scene = scene_with_card(shot, fit, marks, standing_card(shot))
+    else:
+        whole = with_ruler(shot, dict(marks))
+        scene = scene_without_card(shot, whole, _reference(marks), _held(shot, marks, source))
+        add_ruler(scene, gaps)
+    add_side_depths(scene, way)
+    gaps |= _floor_gaps(shot, marks, card=fit is not None)
 
-    def chain(x: Array) -> tuple[Array, Array]:
-        seen = scene.points(x)
-        heights = np.stack([seen[:, at[n], 1] for n in on_floor], axis=1) if on_floor else np.zeros((len(x), 0))
-        flat = {name: seen[:, i, :2] for name, i in at.items()}
-        return heights / priors.FLOOR_MM, np.stack(list(side_measures(flat, way).values()), axis=1)
+    def outputs(seen: Points) -> dict[str, Array]:
+        return side_measures({name: place[:, :2] for name, place in seen.items()}, way)
 
-    result = estimate(scene.inputs, chain)
-    return SideSolved(scene, fit, result, scene.points(result.x[None])[0], way, on_floor)
+    return solve(scene, gaps, outputs, source=source, fit=fit, method=METHOD)
 
 
-def add_side_depths(scene: Scene) -> None:
-    """The plane of each mark: toe marks in the mid plane, heel marks half the heel separation towards the camera."""
+def add_side_depths(scene: Scene, way: float) -> None:
+    """The plane of each mark: toe marks in the mid plane, heel marks half the heel separation towards the camera.
+
+    Outline marks slide round the toe when the view turns by a: R (1 / cos a - 1) towards the toe (circle of radius R).
+    """
     shot, photo = scene.shot, f"photo {scene.shot.key}"
     told = shot.heel_half_separation
     if told is None:
-        own_visit = priors.HEEL_HALF_SEPARATION_OWN_VISIT_MM
-        own = priors.MID_PLANE_MM
+        own_visit, own = priors.HEEL_HALF_SEPARATION_OWN_VISIT_MM, priors.MID_PLANE_MM
         rest = math.sqrt(priors.HEEL_HALF_SEPARATION_U_MM**2 - own_visit**2 - own**2)
         foot = f"foot {shot.foot or shot.key} heel separation"
-        heel = scene.inputs.add(
-            priors.HEEL_HALF_SEPARATION_MM, (foot, rest), (f"{photo} heel separation", own_visit), assumed=True
-        )
+        shares = ((foot, rest), (f"{photo} heel separation", own_visit))
+        heel = scene.inputs.add(priors.HEEL_HALF_SEPARATION_MM, *shares, assumed=True)
     else:
         own = min(priors.MID_PLANE_MM, told.u / math.sqrt(2.0))
         rest = math.sqrt(max(told.u**2 - own**2, 0.0))
@@ -161,63 +189,131 @@ def add_side_depths(scene: Scene) -> None:
     for name in scene.names:
         each = f"{photo} depth {name}"
         if name.startswith("ground_"):
-            add_depth(scene, name, 0.0, (each, priors.GROUND_LINE_EACH_MM))
-            scene.depth_of[name] += (ground,)
+            scene.add_depth(name, 0.0, (each, priors.GROUND_LINE_EACH_MM), on_top_of=(ground,))
         elif name in HEEL_MARKS:
-            add_depth(scene, name, 0.0, (each, own))
-            mark = shot.marking.confirmed[name]
-            if mark.depth_mm is None:
-                scene.depth_of[name] += (heel,)
-        else:
-            add_depth(scene, name, 0.0, (each, priors.MID_PLANE_MM))
+            scene.add_depth(name, 0.0, (each, own), on_top_of=(heel,))
+        elif not name.startswith("ruler_"):
+            scene.add_depth(name, 0.0, (each, priors.MID_PLANE_MM))
+    start = scene.inputs.mean
+    toes = [name for name in OUTLINE if name in scene.names]
+    if toes:
+        turn, _ = view_turn(scene.lens(start), scene.points(start[None])[toes[0]][0])
+        slide = priors.TOE_RADIUS_MM * (1.0 / max(0.5, math.cos(math.radians(turn))) - 1.0)
+        at = scene.inputs.add(0.0, (f"{photo} outline round the toe", slide), assumed=True)
+        scene.moved_along.update({name: (at, way * OUTLINE[name]) for name in toes})
 
 
-def floor_marks(shot: Shot, marks: Mapping[str, tuple[float, float]]) -> tuple[str, ...]:
+def _reference(marks: Mapping[str, Place]) -> str:
+    return next(name for name in ("toe_ground", "heel_ground", "toe_hairline", "heel_hairline") if name in marks)
+
+
+def _held(shot: Shot, marks: Mapping[str, Place], source: ScaleSource) -> HeldCamera:
+    roll, ruler = 0.0, shot.ruler
+    if _has_ground_line(marks):
+        a, b = sorted((marks["ground_a"], marks["ground_b"]))
+        roll = math.degrees(math.atan2(b[1] - a[1], b[0] - a[0]))
+    if source is ScaleSource.RULER and ruler is not None:
+        focal = lens_prior(shot.photo_size, shot.focal_35mm, shot.edited).focal_px
+        distance = focal * ruler.mm / max(1.0, math.dist(ruler.a, ruler.b))
+        return HeldCamera(distance_mm=distance, distance_log=0.5, roll_deg=(roll, 15.0))
+    return HeldCamera(roll_deg=(roll, 15.0))
+
+
+def _has_ground_line(marks: Mapping[str, Place]) -> bool:
+    return "ground_a" in marks and "ground_b" in marks
+
+
+def floor_marks(shot: Shot, marks: Mapping[str, Place]) -> tuple[str, ...]:
     """Marks that stand on the floor: the horn's lower edge on a bare foot, the shoe's on a shod one."""
     names = ("shoe_toe", "shoe_heel") if shot.shod else ("toe_ground", "heel_ground")
     return tuple(name for name in names if name in marks)
 
 
-def quantities_of(solved: SideSolved) -> tuple[Quantity, ...]:
-    """Quantities of a solved side view; differences and ratios are derived from parts, never measured by themselves."""
-    shot, result, inputs = solved.scene.shot, solved.result, solved.scene.inputs
-    sources = (*inputs.sources, *(f"photo {shot.key} floor at {name}" for name in solved.gap_names))
-    defaults = dict(zip(inputs.sources, inputs.assumed, strict=True))
-    flat = {name: solved.points[i, :2] for i, name in enumerate(solved.scene.names)}
-    found: dict[str, Quantity] = {}
-    for row, name in enumerate(side_measures(flat, solved.way)):
-        parts = signed_parts(sources, result.parts[row], f"photo {shot.key} {name} small parts")
-        found[name] = Quantity(
-            name=name,
-            value=float(result.outputs[row]),
-            unit=MEASURES.get(name, Unit.DEG),
-            parts=parts,
-            view=shot.view.value,
-            photos=(shot.key,),
-            method=METHOD,
-            assumed=assumed_sources(parts, defaults),
+def _floor_gaps(shot: Shot, marks: Mapping[str, Place], *, card: bool) -> dict[str, tuple[Gap, float]]:
+    """What is known of the floor: a drawn ground line is level, and the foot stands on the same floor as the card.
+
+    Without a card the floor is where the drawn ground line lies.
+    """
+    gaps: dict[str, tuple[Gap, float]] = {}
+    drawn = _has_ground_line(marks)
+    if drawn:
+        gaps["ground line level"] = (
+            lambda seen: seen["ground_b"][:, 1] - seen["ground_a"][:, 1],
+            priors.FLOOR_MM * math.sqrt(2.0),
         )
-    for name, (a, b) in DERIVED.items():
-        if a in found and b in found:
-            joined = ratio if name.endswith("_ratio") else difference
-            found[name] = joined(found[a], found[b], name)
-    return tuple(q for name, q in found.items() if name in MEASURES)
+    if not (card or drawn):
+        return gaps
+
+    def height(name: str) -> Gap:
+        def above(seen: Points) -> Array:
+            level = 0.0 if card else (seen["ground_a"][:, 1] + seen["ground_b"][:, 1]) / 2.0
+            return np.asarray(seen[name][:, 1] - level)
+
+        return above
+
+    for name in floor_marks(shot, marks):
+        gaps[f"floor at {name}"] = (height(name), priors.FLOOR_MM)
+    return gaps
 
 
-def scale_of(solved: SideSolved) -> Scale:
-    """How the photo got its millimetres and from where it was taken, at the foot's middle."""
-    fit, shot = solved.fit, solved.scene.shot
-    lens = solved.scene.lens(solved.result.x)
-    middle = solved.points.mean(axis=0)
-    turn, tilt = view_turn(lens, middle)
-    distance = float(np.linalg.norm(lens - middle))
-    return Scale(
-        ScaleSource.CARD,
-        px_per_mm=fit.camera.focal_px / distance,
-        turn_deg=turn,
-        tilt_deg=tilt,
-        distance_mm=distance,
-        lens_height_mm=float(lens[1]) if shot.card_stands_on is not CardStand.FOOT else None,
-        focal_px=fit.camera.focal_px,
-        misfit=fit.misfit,
-    )
+def _sorted_out(
+    found: Mapping[str, Quantity], marks: Mapping[str, Place], *, floor: bool, scale: bool, unsolved: Refusal | None
+) -> tuple[tuple[Quantity, ...], tuple[Refusal, ...]]:
+    """Which of the view's measures can be had, and for the others why not."""
+    kept, refused = [], []
+    for name in (*NEEDS, *DERIVED):
+        if name not in MEASURES:
+            continue
+        bases = DERIVED.get(name, (name,))
+        missing = [mark for base in bases for mark in NEEDS[base] if mark not in marks]
+        asked = name not in OPTIONAL or any(mark in marks for mark in OPTIONAL[name])
+        if missing:
+            if asked:
+                refused.append(Refusal("marks_missing", {"marks": ", ".join(dict.fromkeys(missing))}, name))
+        elif unsolved is not None:
+            refused.append(Refusal(unsolved.code, unsolved.facts, name))
+        elif not floor and name not in (*FLOOR_FREE, "bearing_length"):
+            refused.append(Refusal("ground_line_missing", name=name))
+        elif not scale and name.endswith(("_length", "_height")):
+            refused.append(Refusal("scale_missing", name=name))
+        else:
+            kept.append(found[name])
+    return tuple(kept), tuple(refused)
+
+
+def _wrong_way(shot: Shot, way: float) -> list[Remark]:
+    """Seen from outside, the toe of a left foot points left in the photo, that of a right foot right."""
+    if shot.foot is None:
+        return []
+    expected = 1.0 if shot.foot.side is Side.LEFT else -1.0
+    return [] if way == expected else [Remark("toe_points_wrong_way", {"foot": shot.foot.value})]
+
+
+def _drawing(solved: Solved, way: float) -> Drawing:
+    """Walls as marked, the floor under the toe in the mid plane and under the near heel in its own, arcs between."""
+    shot, seen, x = solved.shot, solved.points, solved.result.x
+    size = shot.photo_size
+    drawing = Drawing(float(size[0]), float(size[1]))
+    at = {name: (float(p[0]), float(p[1])) for name, p in zip(solved.scene.names, solved.scene.pixels, strict=True)}
+    reach = abs(seen["heel_ground"][0] - seen["toe_ground"][0]) if {"heel_ground", "toe_ground"} <= set(seen) else 100.0
+    drawn = _has_ground_line(at)
+    for low, high, before, behind in (
+        ("toe_ground", "toe_hairline", 0.25, 0.8),
+        ("heel_ground", "heel_hairline", 0.25, 0.35),
+    ):
+        if low not in at or high not in at:
+            continue
+        drawing = drawing.plus(measured_line((at[low], at[high]), size))
+        if solved.fit is None and not drawn:
+            continue
+        floor = seen[low].copy()
+        ends = np.stack([floor, floor])
+        ends[:, 0] += np.array([-before, behind]) * way * reach
+        if solved.fit is not None and not shot.shod:
+            ends[:, 1] = 0.0
+        left, right = (tuple(map(float, p)) for p in solved.scene.to_photo(x, ends))
+        drawing = drawing.plus(
+            ground_line(((left[0], left[1]), (right[0], right[1])), size),
+            angle_arc(at[low], (right[0], right[1]), at[high], size),
+        )
+    return drawing

@@ -1,9 +1,9 @@
 """From marks in one photo to points in millimetres: the chain that every single-photo measure goes through.
 
-Frame *scene*: millimetres; x along the card to the right as seen in the photo, y up from the floor (or along the card
-upwards where there is none), z from the plane that was photographed towards the camera; origin below the middle of the
-card's floor edge, in that plane. A mark is where its ray meets ITS plane z = depth; treating marks of the near heel as
-if they lay in the mid plane is a bias, not an uncertainty.
+Frame *scene*: millimetres; x to the right as seen in the photo (along the card where there is one), y up from the
+floor, z from the plane that was photographed towards the camera. With a card the origin lies in that plane below the
+middle of the card's floor edge; without one it is the place of a named mark. A mark is where its ray meets ITS plane
+z = depth: treating marks of the near heel as if they lay in the mid plane is a bias, not an uncertainty.
 """
 
 from __future__ import annotations
@@ -15,42 +15,76 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from hoofbook.measure import priors
-from hoofbook.measure.camera import CARD_MIDDLE, SIZE, CardFit
+from hoofbook.measure.camera import CardFit, lens_prior
+from hoofbook.measure.card_problem import CARD_MIDDLE
 from hoofbook.measure.estimate import Inputs
-from hoofbook.measure.projection import Array, rotation_matrix, straighten
+from hoofbook.measure.projection import Array, Camera, rotation_matrix, straighten, to_pixels
 from hoofbook.terms.card import FLOOR_BELOW_PATTERN_TOP_MM
+from hoofbook.terms.marks import is_edge
 from hoofbook.terms.measured import Shot
 from hoofbook.terms.views import CardPlane, CardStand
 
 FLOOR_FROM_MIDDLE_MM = FLOOR_BELOW_PATTERN_TOP_MM - float(CARD_MIDDLE[1])
-_SCENE_FROM_CARD = np.diag([1.0, -1.0, -1.0])
 
-See = Callable[[Array], tuple[Array, Array]]
-"""Inputs (batch, n) to the lens (batch, 3) and the rays' directions (batch, marks, 3), both in frame scene."""
+Stand = Callable[[Array], tuple[Array, Array]]
+"""Inputs (batch, n) to the lens (batch, 3) in frame scene and the turn (batch, 3, 3): camera row @ turn = scene row."""
+Points = Mapping[str, Array]
+"""Marks by name, each (batch, 3) in frame scene."""
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class Scene:
-    """Inputs of one photo and where each of them stands in x."""
+    """Inputs of one photo and where each of them stands in x; `lens_at` are log focal, centre x, y and k1."""
 
     shot: Shot
     inputs: Inputs
-    see: See
-    names: tuple[str, ...] = ()
+    stand: Stand
+    lens_at: slice
+    names: tuple[str, ...]
+    pixels: Array
+    errors_at: slice
     places: dict[str, int] = field(default_factory=dict)
-    pixels: Array = field(default_factory=lambda: np.zeros((0, 2)))
     depth_of: dict[str, tuple[int, ...]] = field(default_factory=dict)
+    moved_along: dict[str, tuple[int, float]] = field(default_factory=dict)
 
-    def points(self, x: Array) -> Array:
-        """Inputs (batch, n) to the marks (batch, marks, 3) in frame scene, in the order of `names`."""
-        lens, rays = self.see(x)
-        depth = np.stack([sum(x[:, at] for at in self.depth_of[name]) for name in self.names], axis=1)
-        reach = (depth - lens[:, None, 2]) / rays[:, :, 2]
-        return np.asarray(lens[:, None, :] + reach[:, :, None] * rays, dtype=np.float64)
+    def points(self, x: Array) -> dict[str, Array]:
+        """Inputs (batch, n) to the marks by name, each (batch, 3) in frame scene."""
+        lens, turn = self.stand(x)
+        flat = _slopes(self.pixels, x[:, self.errors_at], x[:, self.lens_at])
+        rays = np.concatenate([flat, np.ones_like(flat[..., :1])], axis=-1) @ turn
+        found = {}
+        for i, name in enumerate(self.names):
+            depth = sum(x[:, at] for at in self.depth_of.get(name, ()))
+            reach = (depth - lens[:, 2]) / rays[:, i, 2]
+            point = lens + reach[:, None] * rays[:, i]
+            if name in self.moved_along:
+                at, share = self.moved_along[name]
+                point[:, 0] += share * x[:, at]
+            found[name] = point
+        return found
 
     def lens(self, x: Array) -> Array:
         """Place of the lens (3,) in frame scene for one set of inputs (n,)."""
-        return np.asarray(self.see(x[None])[0][0], dtype=np.float64)
+        return np.asarray(self.stand(x[None])[0][0], dtype=np.float64)
+
+    def camera(self, x: Array) -> Camera:
+        focal, centre_x, centre_y, k1 = (float(v) for v in x[self.lens_at][:4])
+        return Camera(math.exp(focal), centre_x, centre_y, k1, *self.shot.photo_size)
+
+    def to_photo(self, x: Array, points: Array) -> Array:
+        """Points (k, 3) in frame scene to photo pixels (k, 2) for one set of inputs (n,)."""
+        lens, turn = self.stand(x[None])
+        seen = (points - lens[0]) @ turn[0].T
+        return to_pixels(seen[:, :2] / seen[:, 2:], self.camera(x))
+
+    def add_depth(self, name: str, mean: float, *shares: tuple[str, float], on_top_of: Sequence[int] = ()) -> None:
+        """Says in which plane a mark lies; a depth told with the mark itself goes before what the view believes."""
+        mark = self.shot.marking.confirmed.get(name)
+        if mark is not None and mark.depth_mm is not None:
+            told = (f"photo {self.shot.key} depth {name}", mark.depth_u_mm or 0.0)
+            self.depth_of[name] = (self.inputs.add(mark.depth_mm, told),)
+            return
+        self.depth_of[name] = (self.inputs.add(mean, *shares, assumed=True), *on_top_of)
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +95,7 @@ class CardPlacing:
     yaw_deg: float
     rolls_deg: tuple[tuple[str, float], ...]
     drop_mm: float
+    drop_source: str
     offset: tuple[float, float]
     offset_assumed: bool
 
@@ -81,7 +116,8 @@ def standing_card(shot: Shot) -> CardPlacing:
     else:
         lean, drop = priors.LEAN_UNKNOWN_DEG, priors.DROP_UNKNOWN_MM
         rolls = ((f"{photo} card roll", priors.ROLL_UNKNOWN_DEG),)
-    return CardPlacing(lean, priors.YAW_DEG, rolls, drop, *card_offset(shot))
+    cut = f"{edge} height" if shot.card_stands_on is CardStand.FLOOR else f"{photo} card height"
+    return CardPlacing(lean, priors.YAW_DEG, rolls, drop, cut, *card_offset(shot))
 
 
 def card_offset(shot: Shot) -> tuple[tuple[float, float], bool]:
@@ -94,65 +130,117 @@ def card_offset(shot: Shot) -> tuple[tuple[float, float], bool]:
 
 
 def scene_with_card(shot: Shot, fit: CardFit, marks: Mapping[str, tuple[float, float]], placing: CardPlacing) -> Scene:
-    """The chain of a photo with a card; depths of the marks are added by the view (`add_depth`)."""
+    """The chain of a photo with a card; depths of the marks are added by the view."""
     inputs = Inputs()
     card = inputs.add_block(fit.values, fit.factor, fit.sources, fit.assumed)
     photo = f"photo {shot.key}"
     lean = inputs.add(0.0, (f"{photo} card lean", math.radians(placing.lean_deg)), assumed=True)
     yaw = inputs.add(0.0, (f"{photo} card yaw", math.radians(placing.yaw_deg)), assumed=True)
     roll = inputs.add(0.0, *((s, math.radians(u)) for s, u in placing.rolls_deg), assumed=True)
-    drop = inputs.add(0.0, (f"{shot.card_key} floor edge height", placing.drop_mm), assumed=True)
-    offset = inputs.add(placing.offset[0], (f"{photo} card offset", placing.offset[1]), assumed=placing.offset_assumed)
-    names, pixels, px = _add_marks(shot, inputs, marks)
+    drop = inputs.add(0.0, (placing.drop_source, placing.drop_mm), assumed=True)
+    mean, spread = placing.offset
+    offset = inputs.add(mean, (f"{photo} card offset", spread), assumed=placing.offset_assumed)
+    names, pixels, errors_at = _add_marks(shot, inputs, marks)
     first = fit.middle_pose.rotation
 
-    def see(x: Array) -> tuple[Array, Array]:
+    def stand(x: Array) -> tuple[Array, Array]:
         a = x[:, card]
-        flat = _slopes(pixels, x[:, px], a)
-        turn = rotation_matrix(a[:, 4:7]) @ first
+        from_card = rotation_matrix(a[:, 4:7]) @ first
         axes = _axes(x[:, lean], x[:, yaw], x[:, roll])
-        ways = (np.concatenate([flat, np.ones_like(flat[..., :1])], axis=-1) @ turn) @ axes
         edge = np.zeros((len(x), 3))
         edge[:, 1] = FLOOR_FROM_MIDDLE_MM * a[:, 11] + x[:, drop]
-        lens = -(a[:, None, 7:10] @ turn)[:, 0] - edge
+        lens = -(a[:, None, 7:10] @ from_card)[:, 0] - edge
         lens = (lens[:, None, :] @ axes)[:, 0]
         lens[:, 2] += x[:, offset]
-        return lens, ways
+        return lens, from_card @ axes
 
     places = {"lean": lean, "yaw": yaw, "roll": roll, "drop": drop, "offset": offset}
-    return Scene(shot, inputs, see, names, places, pixels)
+    return Scene(shot, inputs, stand, slice(card.start, card.start + 4), names, pixels, errors_at, places)
 
 
-def add_depth(scene: Scene, name: str, mean: float, *shares: tuple[str, float], assumed: bool = True) -> None:
-    """Says in which plane a mark lies; a depth told with the mark itself goes before what the view believes."""
-    mark = scene.shot.marking.confirmed.get(name)
-    if mark is not None and mark.depth_mm is not None:
-        told = (f"photo {scene.shot.key} depth {name}", mark.depth_u_mm or 0.0)
-        scene.depth_of[name] = (scene.inputs.add(mark.depth_mm, told),)
-        return
-    scene.depth_of[name] = (scene.inputs.add(mean, *shares, assumed=assumed),)
+@dataclass(frozen=True, slots=True)
+class HeldCamera:
+    """Where a hand-held camera is believed to be when nothing in the photo tells it.
+
+    `height` of the lens above the reference mark, mean and standard deviation in mm (0 and a spread for a view that is
+    meant to be square-on); `roll` in degrees of the scene's x axis in the picture, clockwise, with its spread.
+    """
+
+    distance_mm: float = priors.DISTANCE_MM
+    distance_log: float = priors.DISTANCE_LOG
+    height: tuple[float, float] = (priors.LENS_HEIGHT_MM, priors.LENS_HEIGHT_U_MM)
+    turn_deg: float = priors.TURN_DEG
+    roll_deg: tuple[float, float] = (0.0, 15.0)
+
+
+def scene_without_card(shot: Shot, marks: Mapping[str, tuple[float, float]], reference: str, held: HeldCamera) -> Scene:
+    """The chain of a photo without a card; the origin is where the `reference` mark's ray meets its plane."""
+    inputs, photo = Inputs(), f"photo {shot.key}"
+    prior = lens_prior(shot.photo_size, shot.focal_35mm, shot.edited)
+    lens_key = photo if shot.edited else shot.lens_key
+    first = inputs.add(math.log(prior.focal_px), (f"{lens_key} focal", prior.focal_u), assumed=prior.assumed)
+    for way, mean in zip("xy", prior.centre, strict=True):
+        inputs.add(mean, (f"{photo} principal point {way}", prior.centre_u))
+    inputs.add(0.0, (f"{lens_key} distortion", prior.k1_u))
+    distance = inputs.add(math.log(held.distance_mm), (f"{photo} distance", held.distance_log), assumed=True)
+    height = inputs.add(held.height[0], (f"{photo} lens height", held.height[1]), assumed=True)
+    turn_at = inputs.add(0.0, (f"{photo} turn", math.radians(held.turn_deg)), assumed=True)
+    roll = inputs.add(math.radians(held.roll_deg[0]), (f"{photo} roll", math.radians(held.roll_deg[1])), assumed=True)
+    names, pixels, errors_at = _add_marks(shot, inputs, marks)
+    lens_at = slice(first, first + 4)
+    sight = _unit_rays(np.array([marks[reference]]), np.array([inputs.means[lens_at]]))[0, 0]
+    level = _turn_onto_axis(sight)
+
+    def stand(x: Array) -> tuple[Array, Array]:
+        reach = np.exp(x[:, distance])
+        tilt = np.arcsin(np.clip(x[:, height] / reach, -0.95, 0.95))
+        turn = level @ _held_axes(tilt, x[:, turn_at], x[:, roll])
+        way = (_unit_rays(np.array([marks[reference]]), x[:, lens_at]) @ turn)[:, 0]
+        return -reach[:, None] * way, turn
+
+    places = {"distance": distance, "height": height, "turn": turn_at, "roll": roll}
+    return Scene(shot, inputs, stand, lens_at, names, pixels, errors_at, places)
+
+
+def _unit_rays(pixels: Array, lens: Array) -> Array:
+    """Unit directions (batch, marks, 3) in the camera frame of exact pixels (marks, 2)."""
+    flat = _slopes(pixels, np.zeros((len(lens), 2 * len(pixels))), lens)
+    rays = np.concatenate([flat, np.ones_like(flat[..., :1])], axis=-1)
+    return np.asarray(rays / np.linalg.norm(rays, axis=-1, keepdims=True), dtype=np.float64)
+
+
+def _turn_onto_axis(sight: Array) -> Array:
+    """(3, 3) with row @ it: the line of sight becomes the camera's axis by the shortest turn."""
+    axis = np.cross(sight, [0.0, 0.0, 1.0])
+    sine = float(np.linalg.norm(axis))
+    if sine < 1e-12:
+        return np.eye(3)
+    return rotation_matrix(axis / sine * math.asin(min(1.0, sine))).T
+
+
+def _held_axes(tilt: Array, turn: Array, roll: Array) -> Array:
+    """Camera rows to scene rows (batch, 3, 3): roll in the picture, then tilt down, then turn about the upright."""
+    zero = np.zeros_like(tilt)
+    rolled = rotation_matrix(np.stack([zero, zero, -roll], axis=-1))
+    flipped = np.diag([1.0, -1.0, -1.0]) @ rolled
+    tilted = rotation_matrix(np.stack([-tilt, zero, zero], axis=-1)) @ flipped
+    whole = rotation_matrix(np.stack([zero, turn, zero], axis=-1)) @ tilted
+    return np.asarray(np.swapaxes(whole, -1, -2), dtype=np.float64)
 
 
 def _add_marks(
     shot: Shot, inputs: Inputs, marks: Mapping[str, tuple[float, float]]
 ) -> tuple[tuple[str, ...], Array, slice]:
     """Placing errors of the marks, px right and px down of each, as inputs with mean 0."""
-    from hoofbook.terms.marks import is_edge
-
-    start = len(inputs.means)
+    start, told = len(inputs.means), shot.placing_px
     for name in marks:
-        edge = is_edge(shot.view, name) or name.startswith("ruler")
-        told = shot.placing_px
+        edge = is_edge(shot.view, name) or name.startswith("ruler_")
         spread = priors.placing_px(edge, shot.photo_size) if told is None else told
         shared = 0.0 if edge or told is not None else spread * priors.PLACING_PERSON_SHARE
         own = math.sqrt(spread * spread - shared * shared)
         for way in ("x", "y"):
-            inputs.add(
-                0.0,
-                (f"photo {shot.key} mark {name} {way}", own),
-                (f"{shot.person_key} hairline {way}", shared),
-                assumed=told is None,
-            )
+            shares = ((f"photo {shot.key} mark {name} {way}", own), (f"{shot.person_key} hairline {way}", shared))
+            inputs.add(0.0, *shares, assumed=told is None)
     pixels = np.array([marks[name] for name in marks], dtype=np.float64).reshape(-1, 2)
     return tuple(marks), pixels, slice(start, len(inputs.means))
 
@@ -165,15 +253,16 @@ def _slopes(pixels: Array, errors: Array, lens: Array) -> Array:
 
 
 def _axes(lean: Array, yaw: Array, roll: Array) -> Array:
-    """Columns are the scene's axes in frame card (batch, 3, 3): right, up, towards the camera."""
-    zero = np.zeros_like(lean)
-    turns = [rotation_matrix(np.stack(v, axis=-1)) for v in ((lean, zero, zero), (zero, zero, roll), (zero, yaw, zero))]
-    return np.asarray(turns[0] @ turns[1] @ turns[2] @ _SCENE_FROM_CARD, dtype=np.float64)
+    """Columns are the scene's axes in frame card (batch, 3, 3): right, up, towards the camera.
 
-
-def lens_block_size() -> int:
-    """How many inputs the card's fit takes."""
-    return SIZE
+    Turn about the foot's upright (yaw), then in the card's plane (roll), then about the floor edge (lean), written out.
+    """
+    cl, sl, cy, sy, cr, sr = np.cos(lean), np.sin(lean), np.cos(yaw), np.sin(yaw), np.cos(roll), np.sin(roll)
+    axes = np.empty((len(lean), 3, 3))
+    axes[:, 0, 0], axes[:, 0, 1], axes[:, 0, 2] = cr * cy, sr, -cr * sy
+    axes[:, 1, 0], axes[:, 1, 1], axes[:, 1, 2] = cl * sr * cy + sl * sy, -cl * cr, -cl * sr * sy + sl * cy
+    axes[:, 2, 0], axes[:, 2, 1], axes[:, 2, 2] = sl * sr * cy - cl * sy, -sl * cr, -sl * sr * sy - cl * cy
+    return axes
 
 
 def view_turn(lens: Sequence[float] | Array, at: Sequence[float] | Array) -> tuple[float, float]:

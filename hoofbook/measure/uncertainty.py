@@ -85,18 +85,14 @@ def covariance(a: Quantity, b: Quantity) -> float:
     return math.fsum(part.u * of_b.get(part.source, 0.0) for part in a.parts)
 
 
-def signed_parts(sources: Sequence[str], shares: Iterable[float], remainder: str) -> tuple[Part, ...]:
-    """Parts by source; those too small to matter are put together, in squares, as `remainder`."""
-    pairs = [(source, float(u)) for source, u in zip(sources, shares, strict=True)]
-    least = REMAINDER_SHARE * math.sqrt(math.fsum(u * u for _, u in pairs))
-    kept: dict[str, float] = {}
-    for source, u in pairs:
-        if abs(u) > least:
-            kept[source] = kept.get(source, 0.0) + u
-    rest = math.sqrt(math.fsum(u * u for _, u in pairs if abs(u) <= least))
+def signed_parts(sources: Sequence[str], shares: Sequence[float], remainder: str) -> tuple[Part, ...]:
+    """Parts by source (each named once); those too small to matter are put together, in squares, as `remainder`."""
+    least = REMAINDER_SHARE * math.hypot(*shares)
+    kept = [Part(source, u) for source, u in zip(sources, shares, strict=True) if abs(u) > least]
+    rest = math.hypot(*(u for u in shares if abs(u) <= least))
     if rest > 0.0:
-        kept[remainder] = rest
-    return tuple(Part(source, u) for source, u in kept.items())
+        kept.append(Part(remainder, rest))
+    return tuple(kept)
 
 
 def assumed_sources(parts: Sequence[Part], defaults: Mapping[str, bool]) -> tuple[str, ...]:

@@ -1,0 +1,181 @@
+"""What is known of a pair of photos: their days, values, whether they may be compared, the window to show."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import TYPE_CHECKING, Any
+
+from hoofbook.casework.readings import Followable, HorseReadings
+from hoofbook.progress.change import pair_change
+from hoofbook.progress.series import Reading
+from hoofbook.terms.measured import Measured, Scale, Shot
+from hoofbook.terms.quantity import MEASURES, Definition
+from hoofbook.terms.refusal import Refusal
+from hoofbook.terms.subjects import Photo
+from hoofbook.terms.views import Moment, View
+from hoofbook.wording.pairs import (
+    DIFFERENT_STATE,
+    DISTANCE_ALIKE,
+    DISTANCE_OTHER,
+    NOT_TO_SCALE,
+    ONLY_MOVED,
+    SLANTED,
+    STRAIGHT,
+    change_sentence,
+    number_label,
+    other_moments,
+    reading_text,
+    same_moment,
+    value_words,
+)
+from hoofbook.wording.refusals import sentence
+
+if TYPE_CHECKING:
+    from hoofbook.measure.comparison import Alignment
+
+ToMm = tuple[tuple[float, float, float], tuple[float, float, float]]
+TURNED_DEG = 8.0
+DISTANCE_ALIKE_SHARE = 0.2  # same distance within a fifth (common practice, no source)
+_MARGIN = 0.15
+_NUMBERS = {
+    View.SOLAR: (("sole_concavity_at_frog_apex", Definition.FROM_SOLE_EDGE), ("foot_width", Definition.ONE)),
+    View.LATERAL: (
+        ("toe_angle", Definition.ONE),
+        ("toe_length", Definition.ONE),
+        ("heel_angle", Definition.ONE),
+        ("heel_height", Definition.ONE),
+    ),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class PairNumber:
+    """One measure of both photos: `texts` are label, then, now and the sentence about the change."""
+
+    followable: Followable
+    texts: tuple[str, str, str, str]
+
+
+def photo_day(photo: Photo) -> date:
+    """The day by the photo's own clock, or by when it was added."""
+    try:
+        return datetime.fromisoformat(photo.local_time).date()
+    except ValueError:
+        return photo.added_at.date() if photo.added_at else date.min
+
+
+def one_per_visit(photos: Sequence[Photo]) -> list[Photo]:
+    """One photo a visit and moment, oldest first: the middle one of a sole set, a good photo before a faulty one."""
+    groups: dict[tuple[Any, Any], list[Photo]] = {}
+    for photo in photos:
+        groups.setdefault((photo.visit or photo.key, photo.moment), []).append(photo)
+    chosen = []
+    for group in groups.values():
+        good = [photo for photo in group if not photo.remarks and not photo.picture_only] or group
+        good.sort(key=lambda photo: (photo.local_time, photo.given_name))
+        in_set = [photo for photo in good if photo.set_name] or good
+        chosen.append(in_set[len(in_set) // 2])
+    return sorted(chosen, key=lambda photo: (photo_day(photo), photo.local_time))
+
+
+def numbers_of(readings: HorseReadings, pair: tuple[Photo, Photo]) -> list[PairNumber]:
+    """The measures of this view that both photos' visits have, with the change of the pair or why there is none."""
+    then, now = pair
+    found = []
+    for measure, definition in _NUMBERS.get(now.view or View.WHOLE, ()):
+        one, other = (_reading(readings, photo, measure, definition) for photo in (then, now))
+        if one is None or other is None or now.foot is None:
+            continue
+        change = pair_change(one, other)
+        words = sentence(change) if isinstance(change, Refusal) else change_sentence(change, MEASURES[measure])
+        texts = (number_label(other), reading_text(one), reading_text(other), words)
+        found.append(PairNumber((now.foot, measure, definition), texts))
+    return found
+
+
+def value_of(readings: HorseReadings, photo: Photo) -> str:
+    """The first measure of the photo's view at its visit, in words."""
+    for measure, definition in _NUMBERS.get(photo.view or View.WHOLE, ()):
+        reading = _reading(readings, photo, measure, definition)
+        if reading is not None:
+            return value_words(reading)
+    return ""
+
+
+def _reading(readings: HorseReadings, photo: Photo, measure: str, definition: Definition) -> Reading | None:
+    for reading in readings.readings:
+        if (
+            reading.visit == str(photo.visit)
+            and (reading.foot, reading.measure, reading.definition, reading.moment)
+            == (photo.foot, measure, definition, photo.moment)
+            and (not reading.photos or str(photo.key) in reading.photos)
+        ):
+            return reading
+    return None
+
+
+def checks_of(pair: tuple[Photo, Photo], measured: Sequence[Measured], to_scale: bool) -> tuple[tuple[bool, str], ...]:
+    """Whether the two can be compared, point by point."""
+    then, now = pair
+    scales = [item.scales.get(str(photo.key)) for item, photo in zip(measured, pair, strict=True)]
+    checks = [_moment_check(then, now)]
+    if then.shod is not now.shod:
+        checks.append((False, DIFFERENT_STATE))
+    checks.append((to_scale, ONLY_MOVED if to_scale else NOT_TO_SCALE))
+    if now.view is not View.SOLAR and all(scales):
+        square = all(_square(scale) for scale in scales)
+        checks.append((square, STRAIGHT if square else SLANTED))
+    far = [scale.distance_mm for scale in scales if scale and scale.distance_mm]
+    if len(far) == 2:
+        alike = abs(far[0] - far[1]) <= DISTANCE_ALIKE_SHARE * max(far)
+        checks.append((alike, DISTANCE_ALIKE if alike else DISTANCE_OTHER))
+    return tuple(checks)
+
+
+def _moment_check(then: Photo, now: Photo) -> tuple[bool, str]:
+    moments = (then.moment or Moment.BETWEEN_VISITS, now.moment or Moment.BETWEEN_VISITS)
+    same = moments[0] is moments[1]
+    return (same, same_moment(moments[1], now.shod) if same else other_moments(*moments))
+
+
+def _square(scale: Scale | None) -> bool:
+    return scale is not None and max(abs(scale.turn_deg or 0.0), abs(scale.tilt_deg or 0.0)) <= TURNED_DEG
+
+
+def as_to_mm(matrix: Any) -> ToMm:
+    """A (2, 3) array as plain numbers."""
+    rows = [[float(value) for value in row] for row in matrix]
+    return ((rows[0][0], rows[0][1], rows[0][2]), (rows[1][0], rows[1][1], rows[1][2]))
+
+
+def plain_to_mm(photo: Photo) -> ToMm:
+    """Where no scale is known: the photo 200 units wide, upright, its middle at the origin."""
+    scale = 200.0 / photo.width
+    return ((scale, 0.0, -photo.width / 2 * scale), (0.0, scale, -photo.height / 2 * scale))
+
+
+def frame_of(
+    pair: tuple[Photo, Photo], shots: Sequence[Shot], alignment: Alignment | None
+) -> tuple[float, float, float, float]:
+    """Left, top, right, bottom of the window in shared millimetres: all marks with a margin, else the first photo."""
+    places: list[tuple[float, float]] = []
+    if alignment is not None:
+        for shot, matrix in zip(shots, (alignment.then_to_mm, alignment.now_to_mm), strict=True):
+            to_mm = as_to_mm(matrix)
+            places += [_moved(to_mm, mark.x, mark.y) for mark in shot.marking.confirmed.values()]
+    if len(places) < 2:
+        to_mm = as_to_mm(alignment.then_to_mm) if alignment else plain_to_mm(pair[0])
+        places = [_moved(to_mm, x, y) for x in (0, pair[0].width) for y in (0, pair[0].height)]
+        margin = 0.0
+    else:
+        margin = _MARGIN
+    xs, ys = [x for x, _ in places], [y for _, y in places]
+    room = margin * max(max(xs) - min(xs), max(ys) - min(ys))
+    return (min(xs) - room, min(ys) - room, max(xs) + room, max(ys) + room)
+
+
+def _moved(to_mm: ToMm, x: float, y: float) -> tuple[float, float]:
+    (a, b, c), (d, e, f) = to_mm
+    return (a * x + b * y + c, d * x + e * y + f)

@@ -1,0 +1,252 @@
+"""The place Then and now: two photos of one foot and view at one millimetre scale."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from hoofbook.casework.open_book import OpenBook, uuid
+from hoofbook.casework.pair_facts import (
+    ToMm,
+    as_to_mm,
+    checks_of,
+    frame_of,
+    numbers_of,
+    one_per_visit,
+    photo_day,
+    plain_to_mm,
+    value_of,
+)
+from hoofbook.casework.readings import HorseReadings, read_readings
+from hoofbook.casework.shots import measure_shots, read_group
+from hoofbook.casework.tiles import preview_of, tile_of
+from hoofbook.housekeeping.files import write_atomic
+from hoofbook.terms.drawing import Drawing
+from hoofbook.terms.feet import Foot
+from hoofbook.terms.measured import Measured, Shot
+from hoofbook.terms.refusal import Refusal, Refused
+from hoofbook.terms.shown import EmptyPlace, PhotoTile, Pick, VerdictChip
+from hoofbook.terms.subjects import Photo
+from hoofbook.terms.views import Moment, View
+from hoofbook.wording.pairs import (
+    LAYOUTS,
+    NO_PAIR,
+    NOT_TO_SCALE,
+    SAME_DAY,
+    WAYS,
+    caption,
+    decided_words,
+    other_moments,
+    pair_subtitle,
+    pair_title,
+    visit_caption,
+)
+from hoofbook.wording.places import foot_name, view_name
+from hoofbook.wording.verdicts import chip_of
+
+if TYPE_CHECKING:
+    from hoofbook.measure.comparison import Alignment
+
+ALL_CODES = ("pair_missing", "picture_kind_unknown", "layout_unknown")
+SCALE_BAR_MM = 50.0
+
+
+@dataclass(frozen=True, slots=True)
+class PairSide:
+    """One of the two photos. `to_mm` takes photo px to the shared millimetres (x right, y down)."""
+
+    key: str
+    path: Path
+    preview: Path
+    to_mm: ToMm
+    width: int
+    height: int
+    caption_lines: tuple[str, ...]
+    value: str
+    day: str
+
+
+@dataclass(frozen=True, slots=True)
+class PairSheet:
+    horse: str
+    feet: Pick
+    views: Pick
+    title: str = ""
+    subtitle: str = ""
+    then: PairSide | None = None
+    now: PairSide | None = None
+    way: str = ""
+    to_scale: bool = False
+    banner: str = ""
+    checks: tuple[tuple[bool, str], ...] = ()
+    numbers: tuple[tuple[str, str, str, str], ...] = ()
+    chip: VerdictChip | None = None
+    chip_note: str = ""
+    strip: tuple[PhotoTile, ...] = ()
+    frame_mm: tuple[float, float, float, float] = (0.0, 0.0, 1.0, 1.0)
+    drawings: tuple[Drawing | None, Drawing | None] = (None, None)
+    scale_bar_mm: float = SCALE_BAR_MM
+    empty: EmptyPlace | None = None
+
+
+def read_pair(
+    open_book: OpenBook, horse: str, foot: str = "", view: str = "", *, then: str = "", now: str = ""
+) -> PairSheet:
+    """The pair to show: as named by photo keys, else the first and last visit after trim of that foot and view."""
+    key = uuid(horse)
+    photos = [
+        photo
+        for photo in open_book.book.photos(key)
+        if photo.foot and photo.view not in (None, View.WHOLE) and photo_day(photo)
+    ]
+    readings = read_readings(open_book, key)
+    chosen_foot, chosen_view = _chosen(photos, readings, foot, view)
+    feet, views = _picks(photos, chosen_foot, chosen_view)
+    sheet = PairSheet(horse, feet, views)
+    own = [photo for photo in photos if (photo.foot, photo.view) == (chosen_foot, chosen_view)]
+    strip = one_per_visit(own)
+    pair = _pair(own, strip, then, now)
+    if pair is None or chosen_foot is None or chosen_view is None:
+        return replace(sheet, empty=EmptyPlace(*NO_PAIR, action="photos_in"))
+    return _filled(open_book, sheet, readings, pair, strip)
+
+
+def _chosen(photos: Sequence[Photo], readings: HorseReadings, foot: str, view: str) -> tuple[Foot | None, View | None]:
+    goal = next(iter(readings.goals), None)
+    feet = [photo.foot for photo in photos]
+    chosen = Foot(foot) if foot else (goal[0] if goal else next(iter(feet), None))
+    if view:
+        return chosen, View(view)
+    views = {photo.view for photo in photos if photo.foot is chosen}
+    wished = View.SOLAR if goal and goal[0] is chosen and "concavity" in goal[1] else View.LATERAL
+    return chosen, wished if wished in views else next(iter(sorted(v for v in views if v)), None)
+
+
+def _picks(photos: Sequence[Photo], foot: Foot | None, view: View | None) -> tuple[Pick, Pick]:
+    feet = [item for item in Foot if any(photo.foot is item for photo in photos)]
+    views = [item for item in View if any(photo.foot is foot and photo.view is item for photo in photos)]
+    return (
+        Pick("foot", "Foot", tuple(feet), tuple(foot_name(item) for item in feet), foot.value if foot else ""),
+        Pick("view", "View", tuple(views), tuple(view_name(item) for item in views), view.value if view else ""),
+    )
+
+
+def _pair(own: Sequence[Photo], strip: Sequence[Photo], then: str, now: str) -> tuple[Photo, Photo] | None:
+    named = {str(photo.key): photo for photo in own}
+    if (then and then not in named) or (now and now not in named):
+        raise Refused(Refusal("pair_missing", {}))
+    like = [photo for photo in strip if photo.moment is Moment.AFTER_TRIM] or list(strip)
+    if len(like) < 2 and not (then and now):
+        return None
+    first = named.get(then) or like[0]
+    last = named.get(now) or like[-1]
+    return (first, last) if first is not last else None
+
+
+def _filled(
+    open_book: OpenBook,
+    sheet: PairSheet,
+    readings: HorseReadings,
+    pair: tuple[Photo, Photo],
+    strip: Sequence[Photo],
+) -> PairSheet:
+    from hoofbook.measure.comparison import align
+
+    then, now = pair
+    looked = [_look(open_book, photo) for photo in pair]
+    found = align(looked[0][0], looked[1][0])
+    alignment = None if isinstance(found, Refusal) or found.way == "none" else found
+    assert then.foot is not None and then.view is not None
+    numbers = numbers_of(readings, pair)
+    goal = next((item for item in readings.goals.items() if item[0][0] is then.foot), None)
+    shown = goal is not None and any(number.followable == goal[0] for number in numbers)
+    progress = goal[1][1] if goal and shown else None
+    days = (photo_day(then), photo_day(now))
+    return replace(
+        sheet,
+        title=pair_title(then.foot, then.view),
+        subtitle=pair_subtitle(now.moment, now.shod, *days),
+        then=_side(open_book, then, readings, alignment.then_to_mm if alignment else None),
+        now=_side(open_book, now, readings, alignment.now_to_mm if alignment else None),
+        way=WAYS[alignment.way if alignment else "none"],
+        to_scale=alignment is not None,
+        banner=_banner(pair, alignment),
+        checks=checks_of(pair, [look[1] for look in looked], alignment is not None),
+        numbers=tuple(number.texts for number in numbers),
+        chip=chip_of(progress) if progress else None,
+        chip_note=decided_words(progress.looks[-1].reading) if progress and progress.looks else "",
+        strip=tuple(tile_of(open_book, photo, caption=visit_caption(photo_day(photo))) for photo in strip),
+        frame_mm=frame_of(pair, [look[0] for look in looked], alignment),
+        drawings=(
+            looked[0][1].drawings.get(looked[0][0].key),
+            looked[1][1].drawings.get(looked[1][0].key),
+        ),
+    )
+
+
+def _look(open_book: OpenBook, photo: Photo) -> tuple[Shot, Measured]:
+    group = read_group(open_book, photo)
+    shots = group.shots()
+    shot = next(item for item in shots if item.key == str(photo.key))
+    return shot, measure_shots(shots) if group.passes else Measured()
+
+
+def _side(open_book: OpenBook, photo: Photo, readings: HorseReadings, to_mm: object) -> PairSide:
+    assert photo.foot is not None and photo.view is not None
+    value, day = value_of(readings, photo), photo_day(photo)
+    return PairSide(
+        key=str(photo.key),
+        path=open_book.archive.path(photo),
+        preview=preview_of(open_book, photo),
+        to_mm=as_to_mm(to_mm) if to_mm is not None else plain_to_mm(photo),
+        width=photo.width,
+        height=photo.height,
+        caption_lines=caption(day, photo.foot, photo.view, photo.moment, value),
+        value=value,
+        day=day.isoformat(),
+    )
+
+
+def _banner(pair: tuple[Photo, Photo], alignment: Alignment | None) -> str:
+    then, now = pair
+    if then.moment and now.moment and then.moment is not now.moment:
+        same = photo_day(then) == photo_day(now)
+        return SAME_DAY if same else other_moments(then.moment, now.moment)
+    if photo_day(then) == photo_day(now):
+        return SAME_DAY
+    return "" if alignment else NOT_TO_SCALE
+
+
+def export_pair(
+    open_book: OpenBook, sheet: PairSheet, out: Path, layout: str = "side by side", at: float = 0.5
+) -> Path:
+    """Writes the pair as a picture without metadata, with dates, values, scale bar and banner burnt in.
+
+    Raises:
+        Refused: `pair_missing`, `layout_unknown`, `picture_kind_unknown`, or where it cannot be written.
+    """
+    from hoofbook.imaging.compose import PairPicture, PictureSource, encode, then_and_now
+
+    if sheet.then is None or sheet.now is None:
+        raise Refused(Refusal("pair_missing", {}))
+    if layout not in LAYOUTS:
+        raise Refused(Refusal("layout_unknown", {"found": layout}))
+    if out.suffix.lower() not in (".png", ".jpg", ".jpeg"):
+        raise Refused(Refusal("picture_kind_unknown", {"file": out.name}))
+    sides = [PictureSource(side.path, side.to_mm, side.caption_lines) for side in (sheet.then, sheet.now)]
+    picture = then_and_now(
+        PairPicture(
+            then=sides[0],
+            now=sides[1],
+            layout=layout,
+            frame_mm=sheet.frame_mm,
+            banner=sheet.banner,
+            footer=sheet.way,
+            scale_bar_mm=sheet.scale_bar_mm if sheet.to_scale else None,
+            at=at,
+        )
+    )
+    write_atomic(out, encode(picture, out.suffix.lower()))
+    return out.resolve()

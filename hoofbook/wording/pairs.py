@@ -1,0 +1,95 @@
+"""Words of the place Then and now: what stands in the picture, and whether two photos may be compared."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from hoofbook.progress.change import PairChange
+from hoofbook.progress.series import Reading
+from hoofbook.terms.feet import Foot
+from hoofbook.terms.quantity import MEASURES, Unit
+from hoofbook.terms.views import Moment, View
+from hoofbook.wording.dates import day_month, day_month_year, weeks_between
+from hoofbook.wording.numbers import amount, measured, span
+from hoofbook.wording.places import foot_name, measure_in_sentence, measure_with_definition, moment_name, view_name
+
+SAME_DAY = "Same day: this shows the trim, not progress"
+NOT_TO_SCALE = "Not to scale: a card is missing in one of the photos"
+WAYS = {
+    "card plane": "laid over each other by the card: moved, turned and scaled only",
+    "hairline": "laid over each other by the hairline: moved, turned and scaled only",
+    "none": "shown side by side, not to scale",
+}
+NO_PAIR = (
+    "Nothing to compare yet",
+    "Two photos of the same foot and view, each with the scale card, are laid over each other here.",
+    "Photos in",
+)
+LAYOUTS = ("side by side", "curtain", "fade")
+
+
+def other_moments(then: Moment, now: Moment) -> str:
+    """The banner that cannot be removed for two photos of different moments."""
+    return f"Not the same moment: {then.value} against {now.value}. The difference is the trim and the cycle."
+
+
+def pair_title(foot: Foot, view: View) -> str:
+    return f"{foot_name(foot)}, {view_name(view).lower()}"
+
+
+def pair_subtitle(moment: Moment | None, shod: bool, then: date, now: date) -> str:
+    """`after trim, bare · 37 weeks apart`"""
+    words = f"{moment_name(moment).lower()}, {'shod' if shod else 'bare'}" if moment else ""
+    apart = weeks_between(then, now)
+    return " · ".join(word for word in (words, apart if then == now else f"{apart} apart") if word)
+
+
+def caption(day: date, foot: Foot, view: View, moment: Moment | None, value: str) -> tuple[str, ...]:
+    """What is burnt into the picture: day, then foot, view and moment, then one value with its ±."""
+    place = " · ".join([foot_name(foot).lower(), view_name(view).lower(), *([moment.value] if moment else [])])
+    return tuple(line for line in (day_month_year(day), place, value) if line)
+
+
+def value_words(reading: Reading) -> str:
+    """`sole concavity 4.8 mm ± 0.6`"""
+    unit = MEASURES[reading.measure]
+    half = None if reading.u is None else 1.96 * reading.u
+    return f"{measure_in_sentence(reading.measure)} {measured(reading.value, half, unit)}"
+
+
+def reading_text(reading: Reading) -> str:
+    half = None if reading.u is None else 1.96 * reading.u
+    return measured(reading.value, half, MEASURES[reading.measure])
+
+
+def change_sentence(change: PairChange, unit: Unit) -> str:
+    """`These two readings alone differ by 3.4 mm, 1.0 to 5.8 mm.`"""
+    half = (change.high - change.low) / 2
+    return (
+        f"These two readings alone differ by {amount(change.change, unit, like=half, signed=True)}, "
+        f"{span(change.low, change.high, unit)}."
+    )
+
+
+def number_label(reading: Reading) -> str:
+    return measure_with_definition(reading.measure, reading.definition)
+
+
+def decided_words(reading: int) -> str:
+    return f"decided over all visits, at reading {reading}"
+
+
+def visit_caption(day: date) -> str:
+    return day_month(day)
+
+
+def same_moment(moment: Moment, shod: bool) -> str:
+    return f"same moment: {moment.value}, {'shod' if shod else 'bare'}"
+
+
+DIFFERENT_STATE = "one is shod, the other bare: heel heights and the sole cannot be compared"
+STRAIGHT = "both seen nearly square on"
+SLANTED = "one of them is turned or tilted by more than 8°: shapes look different"
+ONLY_MOVED = "moved, turned and scaled only, nothing bent"
+DISTANCE_ALIKE = "taken from about the same distance"
+DISTANCE_OTHER = "taken from different distances: near parts look larger in the nearer one"

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
 from functools import lru_cache
 
 from PySide6.QtCore import QPointF, QRect, QRectF, Qt
@@ -33,35 +34,82 @@ WHITE = QColor("#FFFFFF")
 DARK = QColor("#24211D")
 
 
-def paint_drawing(painter: QPainter, drawing: Drawing, frame: ViewFrame, theme: Theme, clip: QRectF) -> None:
-    """Every primitive that touches `clip`. `drawing` is in frame photo, `clip` in frame screen."""
-    colours = {role: QColor(value) for role, value in theme.roles().items()}
-    painter.save()
+@dataclass(frozen=True, slots=True, eq=False)
+class Stroke:
+    """One primitive ready for the painter: where it lies on screen and what to call."""
+
+    bounds: QRectF
+    paint: Callable[[QPainter], None]
+
+
+def strokes_of(drawing: Drawing | None, frame: ViewFrame, theme: Theme) -> tuple[Stroke, ...]:
+    """A drawing in frame photo as strokes in frame screen, made once per view and painted as often as needed."""
+    colours = _colours(theme)
+    return tuple(
+        Stroke(bounds_of(primitive, frame, theme), _painting(primitive, frame, theme, colours))
+        for primitive in (drawing.primitives if drawing is not None else ())
+    )
+
+
+def paint_strokes(painter: QPainter, strokes: Iterable[Stroke], clip: QRectF) -> None:
+    """Every stroke that touches `clip` (frame screen)."""
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    for primitive in drawing.primitives:
-        if bounds_of(primitive, frame, theme).intersects(clip):
-            _paint(painter, primitive, frame, theme, colours)
-    painter.restore()
+    for stroke in strokes:
+        if stroke.bounds.intersects(clip):
+            stroke.paint(painter)
 
 
-def _paint(painter: QPainter, what: Primitive, frame: ViewFrame, theme: Theme, colours: dict[Role, QColor]) -> None:
+@lru_cache(maxsize=8)
+def _colours(theme: Theme) -> dict[Role, QColor]:
+    return {role: QColor(value) for role, value in theme.roles().items()}
+
+
+def _painting(
+    what: Primitive, frame: ViewFrame, theme: Theme, colours: dict[Role, QColor]
+) -> Callable[[QPainter], None]:
     colour = colours[what.role]
-    if isinstance(what, Line):
-        _stroke(painter, _path(what, frame), colour, what.width, dashed=what.dashed, edged=what.edged)
-    elif isinstance(what, Arc):
-        _stroke(painter, _path(what, frame), colour, what.width, dashed=False, edged=what.edged)
-    elif isinstance(what, Spot):
-        radius = max(3.0, what.radius * frame.scale)
-        painter.setPen(QPen(colour, 2) if what.hollow else QPen(WHITE, 1.5))
-        painter.setBrush(Qt.BrushStyle.NoBrush if what.hollow else QBrush(colour))
-        painter.drawEllipse(QPointF(*frame.photo_to_screen(*what.centre)), radius, radius)
-    elif isinstance(what, Band):
-        painter.setPen(QPen(colours[what.outline], 1.5) if what.outline else Qt.PenStyle.NoPen)
-        painter.setBrush(QBrush(colour))
-        painter.drawPolygon(QPolygonF([QPointF(*frame.photo_to_screen(*p)) for p in what.points]))
-    else:
-        picture = words_picture(what.words, theme.size + 3, painter.device().devicePixelRatio(), bold=True)
-        painter.drawPixmap(_text_box(what, frame, theme).topLeft(), picture)
+    if isinstance(what, Line | Arc):
+        return _stroking(what, frame, colour)
+    if isinstance(what, Spot):
+        radius, centre = max(3.0, what.radius * frame.scale), QPointF(*frame.photo_to_screen(*what.centre))
+        pen = QPen(colour, 2) if what.hollow else QPen(WHITE, 1.5)
+        brush = QBrush(Qt.BrushStyle.NoBrush) if what.hollow else QBrush(colour)
+        return lambda painter: _dress(painter, pen, brush).drawEllipse(centre, radius, radius)
+    if isinstance(what, Band):
+        outline = QPen(colours[what.outline], 1.5) if what.outline else QPen(Qt.PenStyle.NoPen)
+        polygon = QPolygonF([QPointF(*frame.photo_to_screen(*p)) for p in what.points])
+        return lambda painter: _dress(painter, outline, QBrush(colour)).drawPolygon(polygon)
+    corner, words, pixels = _text_box(what, frame, theme).topLeft(), what.words, theme.size + 3
+    return lambda painter: painter.drawPixmap(
+        corner, words_picture(words, pixels, painter.device().devicePixelRatio(), bold=True)
+    )
+
+
+def _dress(painter: QPainter, pen: QPen, brush: QBrush) -> QPainter:
+    painter.setPen(pen)
+    painter.setBrush(brush)
+    return painter
+
+
+def _stroking(what: Line | Arc, frame: ViewFrame, colour: QColor) -> Callable[[QPainter], None]:
+    dashed = isinstance(what, Line) and what.dashed
+    wide = LINE_PX if what.edged or what.width >= 2 else 2.0
+    pens = [_pen(WHITE, wide + 2 * EDGE_PX, dashed=False)] if what.edged else []
+    pens.append(_pen(colour, wide, dashed=dashed))
+    path = _path(what, frame)
+    straight = isinstance(what, Line) and len(what.points) == 2
+    ends = [QPointF(*frame.photo_to_screen(*point)) for point in what.points] if straight else []  # type: ignore[union-attr]
+
+    def paint(painter: QPainter) -> None:
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        for pen in pens:
+            painter.setPen(pen)
+            if straight:
+                painter.drawLine(ends[0], ends[1])
+            else:
+                painter.drawPath(path)
+
+    return paint
 
 
 def _path(what: Line | Arc, frame: ViewFrame) -> QPainterPath:
@@ -77,16 +125,6 @@ def _path(what: Line | Arc, frame: ViewFrame) -> QPainterPath:
     path.arcMoveTo(box, what.start)
     path.arcTo(box, what.start, what.sweep)
     return path
-
-
-def _stroke(painter: QPainter, path: QPainterPath, colour: QColor, width: float, *, dashed: bool, edged: bool) -> None:
-    painter.setBrush(Qt.BrushStyle.NoBrush)
-    wide = LINE_PX if edged or width >= 2 else 2.0
-    if edged:
-        painter.setPen(_pen(WHITE, wide + 2 * EDGE_PX, dashed=False))
-        painter.drawPath(path)
-    painter.setPen(_pen(colour, wide, dashed=dashed))
-    painter.drawPath(path)
 
 
 def _pen(colour: QColor, width: float, *, dashed: bool) -> QPen:

@@ -2,38 +2,72 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QPoint, QRectF, Qt
-from PySide6.QtGui import QColor, QMouseEvent, QPainter, QPaintEvent, QRegion
+from collections.abc import Callable
+from functools import lru_cache
+
+from PySide6.QtCore import QPoint, QRect, QRectF, Qt
+from PySide6.QtGui import (
+    QBrush,
+    QColor,
+    QMouseEvent,
+    QMoveEvent,
+    QPainter,
+    QPainterPath,
+    QPaintEvent,
+    QPixmap,
+    QResizeEvent,
+)
 from PySide6.QtWidgets import QWidget
 
-from hoofbook.desktop.canvas.glass import paint_glass
+from hoofbook.desktop.canvas.glass import frame_about, rim_picture
 from hoofbook.desktop.canvas.pyramid import PicturePyramid
 
 DIAMETER = 220
 SLACK = 4
 
 
+@lru_cache(maxsize=4)
+def _round_the_circle(side: int) -> QPainterPath:
+    square, circle = QPainterPath(), QPainterPath()
+    square.addRect(QRectF(0, 0, side, side))
+    circle.addEllipse(QRectF(3, 3, side - 6, side - 6))
+    return square - circle
+
+
 class Loupe(QWidget):
     """May be dragged to another place, or clicked and clicked again where it should go."""
 
-    def __init__(self, parent: QWidget) -> None:
+    def __init__(self, parent: QWidget, paint_under: Callable[[QPainter, QRect], None]) -> None:
+        """`paint_under` paints a part of the canvas (its box in the canvas) with that box's corner at 0, 0."""
         super().__init__(parent)
-        self.resize(DIAMETER, DIAMETER)
-        self.setMask(QRegion(self.rect(), QRegion.RegionType.Ellipse))
+        self._paint_under = paint_under
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setCursor(Qt.CursorShape.SizeAllCursor)
         self.setMouseTracking(True)
         self._pyramid: PicturePyramid | None = None
         self._centre = (0.0, 0.0)
         self._scale = 6.0
         self._mat = QColor("#808080")
+        self._smooth = True
         self._grab: QPoint | None = None
         self._pressed_at = QPoint()
         self._carried = False
+        self._cover: QPixmap | None = None
+        self.resize(DIAMETER, DIAMETER)
 
-    def look_at(self, pyramid: PicturePyramid | None, centre: tuple[float, float], scale: float, mat: QColor) -> None:
-        """Show `centre` (frame photo) at `scale` screen px per photo px."""
-        if (pyramid, centre, scale, mat) != (self._pyramid, self._centre, self._scale, self._mat):
-            self._pyramid, self._centre, self._scale, self._mat = pyramid, centre, scale, mat
+    def look_at(
+        self,
+        pyramid: PicturePyramid | None,
+        centre: tuple[float, float],
+        scale: float,
+        mat: QColor,
+        *,
+        smooth: bool = True,
+    ) -> None:
+        """Show `centre` (frame photo) at `scale` screen px per photo px; plain while a mark is on its way."""
+        wanted = (pyramid, centre, scale, mat, smooth)
+        if wanted != (self._pyramid, self._centre, self._scale, self._mat, self._smooth):
+            self._pyramid, self._centre, self._scale, self._mat, self._smooth = wanted
             self.update()
 
     @property
@@ -46,7 +80,6 @@ class Loupe(QWidget):
         side = max(120, min(DIAMETER, min(room.width(), room.height()) // 2 - 12))
         if side != self.width():
             self.resize(side, side)
-            self.setMask(QRegion(self.rect(), QRegion.RegionType.Ellipse))
         x = min(max(self.x(), 8), max(8, room.width() - self.width() - 8))
         y = min(max(self.y(), 8), max(8, room.height() - self.height() - 8))
         self.move(x, y)
@@ -54,9 +87,45 @@ class Loupe(QWidget):
     def paintEvent(self, event: QPaintEvent) -> None:
         if self._pyramid is None:
             return
+        ratio, side = self.devicePixelRatioF(), self.width()
+        if self._cover is None or self._cover.width() != round(side * ratio):
+            self._cover = self._make_cover(ratio)
         painter = QPainter(self)
-        paint_glass(painter, self._pyramid, self._centre, QRectF(self.rect()), self._scale, cross=True, mat=self._mat)
+        self._pyramid.paint(painter, frame_about(self._centre, self._scale, side), smooth=self._smooth)
+        painter.drawPixmap(0, 0, self._cover)
         painter.end()
+
+    def lie_anew(self) -> None:
+        """What lies under the loupe changed: its corners must show that."""
+        self._cover = None
+        self.update()
+
+    def _make_cover(self, ratio: float) -> QPixmap:
+        """The canvas round the circle with the rim, and nothing within: laid over the magnified photo in one go.
+
+        So a mark that moves costs one blit here. A round mask costs ten times as much, and a translucent loupe has the
+        canvas painted under it each time.
+        """
+        side = self.width()
+        under, cover = (QPixmap(round(side * ratio), round(side * ratio)) for _ in range(2))
+        for picture in (under, cover):
+            picture.setDevicePixelRatio(ratio)
+        cover.fill(Qt.GlobalColor.transparent)
+        painter = QPainter(under)
+        self._paint_under(painter, self.geometry())
+        painter.end()
+        painter = QPainter(cover)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.fillPath(_round_the_circle(side), QBrush(under))
+        painter.drawPixmap(0, 0, rim_picture(side, ratio, cross=True))
+        painter.end()
+        return cover
+
+    def moveEvent(self, event: QMoveEvent) -> None:
+        self.lie_anew()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self.lie_anew()
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         self._grab = event.position().toPoint()

@@ -3,12 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
-from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt, Signal
+from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QMouseEvent, QPainter, QPixmap, QRegion, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
-from hoofbook.desktop.canvas.drawing_painter import drawing_region, paint_drawing, words_picture, words_size
+from hoofbook.desktop.canvas.drawing_painter import (
+    Stroke,
+    drawing_region,
+    paint_strokes,
+    strokes_of,
+    words_picture,
+    words_size,
+)
 from hoofbook.desktop.canvas.glass import loupe_scale
 from hoofbook.desktop.canvas.grip import Gesture, Outcome, mark_at, moved, place_names, pressed, released
 from hoofbook.desktop.canvas.loupe import Loupe
@@ -19,7 +27,19 @@ from hoofbook.desktop.look import theme
 from hoofbook.terms.drawing import Drawing
 from hoofbook.terms.marks import Mark, Marking, MarkState
 
+LOUPE_MS = 33  # while a mark is on its way the loupe follows thirty times a second, the ring at every move
 JUMP = 0.1  # of the window: a crosshair step with Ctrl
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Beside:
+    """A name beside its ring: offset of its corner from the ring's centre, size, and its picture."""
+
+    dx: float
+    dy: float
+    wide: float
+    high: float
+    picture: QPixmap
 
 
 class MarkCanvas(PictureView):
@@ -36,13 +56,16 @@ class MarkCanvas(PictureView):
         self.placing = False
         self.drawing: Drawing | None = None
         self.crosshair: tuple[float, float] | None = None
-        self.loupe = Loupe(self)
+        self.loupe = Loupe(self, self.paint_part)
         self.loupe.move(16, 16)
         self.loupe.hide()
         self._loupe_on = True
         self._labels: Mapping[str, str] = {}
         self._points: dict[str, tuple[float, float]] = {}
-        self._names: dict[str, QPointF] = {}  # offset of each name's corner from its ring's centre
+        self._names: dict[str, Beside] = {}
+        self._strokes: tuple[Stroke, ...] = ()
+        self._pace = QTimer(self, singleShot=True, interval=LOUPE_MS)
+        self._pace.timeout.connect(self._look_where_held)
 
     # what is shown
 
@@ -54,6 +77,7 @@ class MarkCanvas(PictureView):
             self.set_crosshair(None)
         self._measure_places()
         self.update(self._marks_region())
+        self.loupe.lie_anew()
         self.setCursor(Qt.CursorShape.CrossCursor if placing else Qt.CursorShape.ArrowCursor)
         self._look()
 
@@ -61,7 +85,9 @@ class MarkCanvas(PictureView):
         if drawing != self.drawing:
             self.update(drawing_region(self.drawing, self.frame, theme()))
             self.drawing = drawing
+            self._strokes = strokes_of(drawing, self.frame, theme())
             self.update(drawing_region(self.drawing, self.frame, theme()))
+            self.loupe.lie_anew()
 
     def show_picture(self, pyramid: PicturePyramid | None) -> None:
         super().show_picture(pyramid)
@@ -100,15 +126,20 @@ class MarkCanvas(PictureView):
     # painting
 
     def paint_over(self, painter: QPainter, clip: QRectF) -> None:
-        if self.drawing is not None:
-            paint_drawing(painter, self.drawing, self.frame, theme(), clip)
+        paint_strokes(painter, self._strokes, clip)
+        left, top, right, bottom = clip.left() - 20, clip.top() - 20, clip.right() + 20, clip.bottom() + 20
         for name, at in self._points.items():
-            if ring_box(*at).intersects(clip):
+            if left < at[0] < right and top < at[1] < bottom:
                 paint_ring(painter, self._mark(name), at, current=name == self.current)
-        for name, offset in self._names.items():
-            box = self._name_box(name, offset)
-            if box.intersects(clip):
-                painter.drawPixmap(box.topLeft(), self._name_picture(name, self.devicePixelRatioF()))
+        for name, beside in self._names.items():
+            x, y = self._points[name][0] + beside.dx, self._points[name][1] + beside.dy
+            if (
+                x < clip.right()
+                and y < clip.bottom()
+                and x + beside.wide > clip.left()
+                and y + beside.high > clip.top()
+            ):
+                painter.drawPixmap(QPointF(x, y), beside.picture)
         if self.crosshair is not None:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
             paint_crosshair(painter, self.frame.photo_to_screen(*self.crosshair))
@@ -116,20 +147,19 @@ class MarkCanvas(PictureView):
     def _mark(self, name: str) -> Mark:
         return self.marking.marks[name]
 
-    def _name_size(self, name: str) -> tuple[float, float]:
-        return words_size(self._labels[name], theme().small, bold=name == self.current)
-
-    def _name_picture(self, name: str, ratio: float) -> QPixmap:
-        return words_picture(self._labels[name], theme().small, ratio, bold=name == self.current)
-
-    def _name_box(self, name: str, offset: QPointF) -> QRectF:
+    def _name_of(self, name: str, corner: tuple[float, float]) -> Beside:
+        words, bold, pixels = self._labels[name], name == self.current, theme().small
         x, y = self._points[name]
-        return QRectF(QPointF(x, y) + offset, QSizeF(*self._name_size(name)))
+        wide, high = words_size(words, pixels, bold=bold)
+        picture = words_picture(words, pixels, self.devicePixelRatioF(), bold=bold)
+        return Beside(corner[0] - x, corner[1] - y, wide, high, picture)
 
     def _region_of(self, name: str) -> QRegion:
-        region = QRegion(ring_box(*self._points[name]).toAlignedRect())
-        if name in self._names:
-            region += self._name_box(name, self._names[name]).toAlignedRect()
+        x, y = self._points[name]
+        region = QRegion(ring_box(x, y).toAlignedRect())
+        beside = self._names.get(name)
+        if beside is not None:
+            region += QRectF(x + beside.dx, y + beside.dy, beside.wide, beside.high).toAlignedRect()
         return region
 
     def _marks_region(self) -> QRegion:
@@ -147,20 +177,26 @@ class MarkCanvas(PictureView):
         }
         if self._gesture.holds_mark and self._gesture.name in self._points:
             self._points[self._gesture.name] = self._gesture.at
-            self._names = {name: offset for name, offset in self._names.items() if name in self._points}
-            return
+        if (self._gesture.holds_mark or self.is_moving) and self._names:
+            self._names = {name: beside for name, beside in self._names.items() if name in self._points}
+            return  # names keep their sides until all is at rest
         named = [name for name in self._points if name in self._labels]
         named.sort(key=lambda name: name != self.current)
-        sizes = {name: self._name_size(name) for name in named}
+        sizes = {name: words_size(self._labels[name], theme().small, bold=name == self.current) for name in named}
         corners = place_names(self._points, sizes, self.room)
-        self._names = {
-            name: QPointF(corner[0] - self._points[name][0], corner[1] - self._points[name][1])
-            for name, corner in corners.items()
-        }
+        self._names = {name: self._name_of(name, corner) for name, corner in corners.items()}
+
+    def update_all(self) -> None:
+        super().update_all()
+        self.loupe.lie_anew()
 
     def on_frame(self) -> None:
+        self._strokes = strokes_of(self.drawing, self.frame, theme())
         self._measure_places()
         self._look()
+
+    def on_rest(self) -> None:
+        self._measure_places()
 
     def _look(self) -> None:
         """Point the loupe at what matters: the held mark, the crosshair, or the current mark."""
@@ -180,6 +216,12 @@ class MarkCanvas(PictureView):
             self.loupe.look_at(self.pyramid, at, loupe_scale(self.frame.scale), theme().colour("mat"))
 
     # hands
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() is QEvent.Type.StyleChange:
+            self.on_frame()
+            self.update_all()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -236,10 +278,16 @@ class MarkCanvas(PictureView):
         region = self._region_of(gesture.name)
         self._points[gesture.name] = gesture.at
         self.update(region + self._region_of(gesture.name))
-        photo = self.frame.screen_to_photo(*gesture.at)
-        if self.loupe.isVisible():
-            self.loupe.look_at(self.pyramid, photo, loupe_scale(self.frame.scale), theme().colour("mat"))
-        self.mark_moves.emit(gesture.name, *photo)
+        if not self._pace.isActive():
+            self._look_where_held()
+            self._pace.start()
+        self.mark_moves.emit(gesture.name, *self.frame.screen_to_photo(*gesture.at))
+
+    def _look_where_held(self) -> None:
+        if self._gesture.holds_mark and self.loupe.isVisible():
+            photo = self.frame.screen_to_photo(*self._gesture.at)
+            scale = loupe_scale(self.frame.scale)
+            self.loupe.look_at(self.pyramid, photo, scale, theme().colour("mat"), smooth=False)
 
     def _hover(self, at: tuple[float, float]) -> None:
         name = mark_at(self._points, *at, first=self.current)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import (
@@ -28,6 +29,15 @@ from hoofbook.desktop.look import theme
 REST_MS = 140
 STEP = 1.25  # of one press of + or - and of one notch of a wheel
 CORNER = 12.0
+
+
+@lru_cache(maxsize=4)
+def _corners(width: int, height: int) -> QPainterPath:
+    box = QRectF(0, 0, width, height)
+    whole, rounded = QPainterPath(), QPainterPath()
+    whole.addRect(box)
+    rounded.addRoundedRect(box, CORNER, CORNER)
+    return whole - rounded
 
 
 class PictureView(QWidget):
@@ -70,14 +80,14 @@ class PictureView(QWidget):
         self.pyramid = pyramid
         if pyramid is not None and (not same or self._fitted):
             self.fit()
-        self.update()
+        self.update_all()
 
     def set_adjustment(self, adjustment: Adjustment) -> None:
         """Contrast and brightness of what is shown; nothing is stored."""
         if adjustment != self.adjustment:
             self.adjustment = adjustment
             self._table = table(adjustment)
-            self.update()
+            self.update_all()
 
     # zoom and pan
 
@@ -121,12 +131,12 @@ class PictureView(QWidget):
     def _set_frame(self, frame: ViewFrame) -> None:
         self.frame = frame
         self.on_frame()
-        self.update()
+        self.update_all()
         self.view_changed.emit()
 
     def _rested(self) -> None:
         self.on_rest()
-        self.update()
+        self.update_all()
 
     def on_frame(self) -> None:
         """The picture lies elsewhere (for canvases that keep screen places)."""
@@ -144,20 +154,34 @@ class PictureView(QWidget):
         self._paint_corners(painter, region)
         painter.end()
 
+    def paint_part(self, painter: QPainter, box: QRect) -> None:
+        """Paint the part in `box` (frame screen) with its corner at the painter's origin."""
+        painter.save()
+        painter.translate(-box.topLeft())
+        painter.setClipRect(box)
+        self._paint_photo(painter, QRegion(box))
+        self.paint_over(painter, QRectF(box))
+        painter.restore()
+
+    def update_all(self) -> None:
+        """Paint everything again, what lies over it too."""
+        self.update()
+
     def paint_over(self, painter: QPainter, clip: QRectF) -> None:
         """What lies over the photo; `clip` is the part that is painted again."""
 
     def _paint_photo(self, painter: QPainter, region: QRegion) -> None:
-        mat = theme().colour("mat")
         if self.pyramid is None:
-            painter.fillRect(region.boundingRect(), mat)
+            painter.fillRect(region.boundingRect(), theme().colour("mat"))
             return
         if self.adjustment.plain:
             self.pyramid.paint(painter, self.frame, smooth=not self.is_moving)
         else:
             self._paint_adjusted(painter, region.boundingRect())
-        for box in region - QRegion(self._photo_box()):
-            painter.fillRect(box, mat)
+        inside = self._photo_box()
+        if not inside.contains(region.boundingRect()):
+            for box in region - QRegion(inside):
+                painter.fillRect(box, theme().colour("mat"))
 
     def _photo_box(self) -> QRect:
         """The whole screen px that the photo covers; px it covers in part belong to the mat."""
@@ -183,17 +207,13 @@ class PictureView(QWidget):
         painter.drawImage(box.topLeft(), opaque)
 
     def _paint_corners(self, painter: QPainter, region: QRegion) -> None:
-        inside = self.rect().adjusted(int(CORNER), int(CORNER), -int(CORNER), -int(CORNER))
-        bounds = region.boundingRect()
-        if bounds.left() > inside.left() and bounds.right() < inside.right():
+        left, top, right, bottom = region.boundingRect().getCoords()
+        if left > CORNER and right < self.width() - CORNER:
             return
-        if bounds.top() > inside.top() and bounds.bottom() < inside.bottom():
+        if top > CORNER and bottom < self.height() - CORNER:
             return
-        corners, rounded = QPainterPath(), QPainterPath()
-        corners.addRect(QRectF(self.rect()))
-        rounded.addRoundedRect(QRectF(self.rect()), CORNER, CORNER)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.fillPath(corners - rounded, theme().colour("paper"))
+        painter.fillPath(_corners(self.width(), self.height()), theme().colour("paper"))
 
     # hands
 

@@ -1,0 +1,291 @@
+"""Sole concavity and the outline's lengths from a solved set, each with its uncertainty by source.
+
+Frame *foot*, turned by the plane where a direction is needed. Concavity is positive into the foot: away from the
+lenses. Definitions: distance of a named place of the sole from the plane of the sole edge or of the wall edge
+(`Definition.FROM_SOLE_EDGE`, `FROM_WALL_EDGE`); `wall_above_sole` is the difference of the two at the frog apex.
+Errors follow to first order from the covariance of all unknowns (JCGM 100:2008, 5.2), kept apart by observation.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from hoofbook.measure.concavity.planes import FEWEST, EdgePlane, choose_points, depth_from, plane_through
+from hoofbook.measure.concavity.solving import Solved
+from hoofbook.measure.projection import Array
+from hoofbook.measure.uncertainty import assumed_sources, signed_parts
+from hoofbook.terms.marks import mark_group
+from hoofbook.terms.measured import Told
+from hoofbook.terms.quantity import MEASURES, Definition, Quantity
+from hoofbook.terms.refusal import Refusal
+from hoofbook.terms.views import View
+
+METHOD = "concavity 1"
+APEX = "frog_apex"
+EDGES: Mapping[Definition, str] = {Definition.FROM_SOLE_EDGE: "sole_edge", Definition.FROM_WALL_EDGE: "rim"}
+WANTS_THREE = {"sole_edge": "sole_edge_needs_three_points", "rim": "wall_edge_needs_three_points"}
+_STEP_MM = 1e-4
+
+Reading = Callable[[Array], Array]
+"""Foot points (..., m, 3) of all names to one number (...)."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Shape:
+    """What the points of a solved set make: direction into the foot and the planes of both edges where they exist."""
+
+    solved: Solved
+    into: Array
+    planes: Mapping[Definition, EdgePlane]
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        return self.solved.gathered.names
+
+    def numbers(self, names: tuple[str, ...]) -> list[int]:
+        return [self.names.index(name) for name in names]
+
+    def plane(self, definition: Definition, points: Array) -> tuple[Array, Array]:
+        """Plane (point, normal into the foot) of one edge for points (..., m, 3)."""
+        kept = self.numbers(self.planes[definition].kept)
+        return plane_through(points[..., kept, :], self.into)
+
+
+def shape_of(solved: Solved) -> Shape:
+    """Finds the direction into the foot and decides which points make each edge's plane."""
+    points, photos = solved.state.points, solved.problem.photos
+    lenses = np.array([solved.state.pose(photo).lens for photo in range(photos)])
+    into = points.mean(axis=0) - lenses.mean(axis=0)
+    into = into / np.linalg.norm(into)
+    planes = {}
+    for definition, group in EDGES.items():
+        names = tuple(name for name in solved.gathered.names if mark_group(name) == group)
+        if len(names) >= FEWEST:
+            chosen = [solved.gathered.names.index(name) for name in names]
+            spreads = np.array([_spread_along(solved, number, into) for number in chosen])
+            planes[definition] = choose_points(names, points[chosen], spreads, into)
+    return Shape(solved, into, planes)
+
+
+def _spread_along(solved: Solved, number: int, way: Array) -> float:
+    """Standard uncertainty of one point along a direction (3,)."""
+    start = solved.problem.frame_size + 3 * number
+    return math.sqrt(max(float(way @ solved.covariance[start : start + 3, start : start + 3] @ way), 0.0))
+
+
+def readings_of(shape: Shape) -> tuple[list[tuple[str, Definition, Reading]], list[Refusal]]:
+    """What can be read off this shape, and refusals for what cannot."""
+    readings: list[tuple[str, Definition, Reading]] = []
+    refusals: list[Refusal] = []
+    has_apex = APEX in shape.names
+    if not has_apex:
+        refusals.append(Refusal("frog_apex_missing", {}, "sole_concavity_at_frog_apex"))
+    places = tuple(name for name in shape.names if mark_group(name) == "sole")
+    for definition, group in EDGES.items():
+        if definition not in shape.planes:
+            found = sum(mark_group(name) == group for name in shape.names)
+            facts = {"found": found, "needed": FEWEST}
+            refusals.append(Refusal(WANTS_THREE[group], facts, "sole_concavity_at_frog_apex"))
+            continue
+        if has_apex:
+            readings.append(("sole_concavity_at_frog_apex", definition, _depth(shape, definition, APEX)))
+        if places:
+            readings += _over_places(shape, definition, (*places, APEX) if has_apex else places)
+    if not places and shape.planes:
+        refusals += [Refusal("sole_points_missing", {}, name) for name in _OVER_PLACES]
+    if has_apex and len(shape.planes) == len(EDGES):
+        readings.append(("wall_above_sole", Definition.ONE, _wall_above_sole(shape)))
+    return readings + _lengths(shape), refusals
+
+
+_OVER_PLACES = ("greatest_sole_concavity", "mean_sole_concavity")
+
+
+def _depth(shape: Shape, definition: Definition, name: str) -> Reading:
+    number = shape.names.index(name)
+
+    def read(points: Array) -> Array:
+        middle, normal = shape.plane(definition, points)
+        return depth_from(points[..., [number], :], middle, normal)[..., 0]
+
+    return read
+
+
+def _over_places(
+    shape: Shape, definition: Definition, places: tuple[str, ...]
+) -> list[tuple[str, Definition, Reading]]:
+    """Greatest (at the place that is deepest now) and mean concavity over these places."""
+    numbers = shape.numbers(places)
+
+    def depths(points: Array) -> Array:
+        middle, normal = shape.plane(definition, points)
+        return depth_from(points[..., numbers, :], middle, normal)
+
+    deepest = places[int(np.argmax(depths(shape.solved.state.points)))]
+    return [
+        ("greatest_sole_concavity", definition, _depth(shape, definition, deepest)),
+        ("mean_sole_concavity", definition, lambda points: depths(points).mean(axis=-1)),
+    ]
+
+
+def _wall_above_sole(shape: Shape) -> Reading:
+    from_wall = _depth(shape, Definition.FROM_WALL_EDGE, APEX)
+    from_sole = _depth(shape, Definition.FROM_SOLE_EDGE, APEX)
+    return lambda points: from_wall(points) - from_sole(points)
+
+
+def _between(shape: Shape, one: str, other: str) -> Reading:
+    first, second = shape.names.index(one), shape.names.index(other)
+
+    def read(points: Array) -> Array:
+        return np.asarray(np.linalg.norm(points[..., first, :] - points[..., second, :], axis=-1))
+
+    return read
+
+
+def _foot_length(shape: Shape) -> Reading:
+    """From the line through both heels to the toe, square to that line."""
+    toe, medial, lateral = shape.numbers(("toe_tip", "heel_medial", "heel_lateral"))
+
+    def read(points: Array) -> Array:
+        along = points[..., lateral, :] - points[..., medial, :]
+        unit = along / np.linalg.norm(along, axis=-1)[..., None]
+        reach = points[..., toe, :] - points[..., medial, :]
+        return np.asarray(np.linalg.norm(reach - np.sum(reach * unit, axis=-1)[..., None] * unit, axis=-1))
+
+    return read
+
+
+def _lengths(shape: Shape) -> list[tuple[str, Definition, Reading]]:
+    found: list[tuple[str, Definition, Reading]] = []
+    pairs = {
+        "heel_separation": ("heel_medial", "heel_lateral"),
+        "foot_width": ("widest_medial", "widest_lateral"),
+        "frog_width": ("frog_base_medial", "frog_base_lateral"),
+    }
+    for name, (one, other) in pairs.items():
+        if one in shape.names and other in shape.names:
+            found.append((name, Definition.ONE, _between(shape, one, other)))
+    if all(name in shape.names for name in ("toe_tip", "heel_medial", "heel_lateral")):
+        found.append(("foot_length", Definition.ONE, _foot_length(shape)))
+    return found
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Errors:
+    """Where errors come from: rows (r, unknowns) over one spread each, their sources, and which are our defaults."""
+
+    rows: Array
+    sources: tuple[str, ...]
+    defaults: Mapping[str, bool]
+    corners: tuple[tuple[int, int], ...]  # first and last row of each photo's card corners
+
+
+def errors_of(solved: Solved) -> Errors:
+    """One row per observation and prior: what one spread of it does to the solution, before the covariance."""
+    problem, rows, gathered = solved.problem, solved.rows, solved.gathered
+    size = problem.frame_size + 3 * problem.points
+    parts: list[Array] = []
+    sources: list[str] = []
+    defaults: dict[str, bool] = {}
+    marks = solved.mark_rows() * np.sqrt(solved.weights[0])[:, :, None] * solved.widened
+    parts.append(marks.reshape(-1, size))
+    for photo, point in zip(problem.photo_of, problem.point_of, strict=True):
+        shot = gathered.shots[int(photo)]
+        for axis in "xy":
+            sources.append(f"photo {shot.key} mark {gathered.names[int(point)]} {axis}")
+            defaults[sources[-1]] = shot.placing_px is None
+    priors = np.zeros((len(rows.priors), size))
+    priors[:, : problem.frame_size] = rows.priors_frame
+    parts.append(priors)
+    for number, key in enumerate(gathered.lens_keys):
+        sources += [f"{key} focal", f"{key} principal point x", f"{key} principal point y", f"{key} distortion"]
+        told = next(s.focal_35mm for s, at in zip(gathered.shots, problem.lens_of, strict=True) if at == number)
+        defaults[f"{key} focal"] = told is None
+    for number, key in enumerate(gathered.card_keys):
+        sources += [f"{key} print width", f"{key} print height", f"{key} bow across", f"{key} bow along"]
+        told_size = next(s.card_size_mm for s, at in zip(gathered.shots, problem.board_of, strict=True) if at == number)
+        defaults[f"{key} print width"] = defaults[f"{key} print height"] = told_size is None
+    sources += ["frame"] * (len(rows.priors) - 4 * len(gathered.lens_keys) - 4 * len(gathered.card_keys))
+    corners = []
+    done = sum(len(part) for part in parts)
+    for photo, corner_rows in enumerate(solved.card_rows()):
+        weighted = corner_rows * np.sqrt(solved.weights[photo + 1])[:, :, None] * solved.card_widened
+        parts.append(weighted.reshape(-1, size))
+        corners.append((done, done + len(parts[-1])))
+        done = corners[-1][1]
+        sources += [f"photo {gathered.shots[photo].key} card corners"] * len(parts[-1])
+    return Errors(np.vstack(parts), tuple(sources), defaults, tuple(corners))
+
+
+def quantities_of(shape: Shape, width: Told | None) -> tuple[list[Quantity], list[Refusal]]:
+    """All quantities of a shape. `width` brings an unscaled shape to millimetres (foot width as told)."""
+    readings, refusals = readings_of(shape)
+    solved, points = shape.solved, shape.solved.state.points
+    if width is not None:
+        across = _between(shape, "widest_medial", "widest_lateral")
+        readings = [
+            (name, definition, _scaled(read, across, width.value))
+            for name, definition, read in readings
+            if name != "foot_width"
+        ]
+    if not readings:
+        return [], refusals
+    errors = errors_of(solved)
+    moved = _moved(points)
+    size = solved.problem.frame_size
+    keys = tuple(shot.key for shot in solved.gathered.shots)
+    found = []
+    for name, definition, read in readings:
+        values = read(moved)
+        half = (len(moved) - 1) // 2
+        gradient = np.concatenate([np.zeros(size), (values[1 : half + 1] - values[half + 1 :]) / (2.0 * _STEP_MM)])
+        shares = errors.rows @ (solved.covariance @ gradient)
+        value = float(values[0])
+        sources, shares = _corners_together(errors, shares)
+        if width is not None:
+            told = f"foot {solved.gathered.shots[0].foot or ''} width told".replace("  ", " ")
+            sources, shares = (*sources, told), np.append(shares, value * width.u / width.value)
+        parts = signed_parts(sources, shares, f"set {keys[0]} the rest")
+        found.append(
+            Quantity(
+                name=name,
+                value=value,
+                unit=MEASURES[name],
+                parts=parts,
+                definition=definition,
+                view=View.SOLAR.value,
+                photos=keys,
+                method=METHOD,
+                assumed=assumed_sources(parts, errors.defaults),
+            )
+        )
+    return found, refusals
+
+
+def _scaled(read: Reading, across: Reading, width: float) -> Reading:
+    return lambda points: read(points) * width / across(points)
+
+
+def _moved(points: Array) -> Array:
+    """The points, then each coordinate moved up, then each moved down: (1 + 6 m, m, 3)."""
+    count = points.size
+    steps = np.eye(count).reshape(count, *points.shape) * _STEP_MM
+    return np.concatenate([points[None], points + steps, points - steps])
+
+
+def _corners_together(errors: Errors, shares: Array) -> tuple[tuple[str, ...], Array]:
+    """Card corners of one photo as one source each: many small independent shares, added in squares."""
+    if not errors.corners:
+        return errors.sources, shares
+    start = errors.corners[0][0]
+    sources, kept = list(errors.sources[:start]), list(shares[:start])
+    for first, last in errors.corners:
+        if last > first:
+            sources.append(errors.sources[first])
+            kept.append(float(np.linalg.norm(shares[first:last])))
+    return tuple(sources), np.array(kept)

@@ -38,10 +38,10 @@ MARK_WORDS = MappingProxyType(
         "heel_lateral": ("heel, outside", "The rearmost place of the outside heel that bears weight."),
         "widest_medial": ("widest, inside", "The ground edge of the inside wall where the foot is widest."),
         "widest_lateral": ("widest, outside", "The ground edge of the outside wall where the foot is widest."),
-        "frog_apex": ("frog point", "The sole just in front of the point of the frog, not the frog itself."),
+        "frog_apex": ("point of the frog", "The sole just in front of the point of the frog, not the frog itself."),
         "frog_base_medial": ("frog base, inside", "The inside edge of the frog where it is widest."),
         "frog_base_lateral": ("frog base, outside", "The outside edge of the frog where it is widest."),
-        "rim": ("wall edge", "Anywhere on the ground edge of the wall, well spread round the foot."),
+        "rim": ("ground edge of the wall", "Anywhere on the ground edge of the wall, well spread round the foot."),
         "sole_edge": ("sole edge", "The sole just inside the white line, well spread round the foot."),
         "sole": ("sole", "Any place of the sole that you know again in the other photos."),
         # along the sole
@@ -53,13 +53,13 @@ MARK_WORDS = MappingProxyType(
 )
 
 
-def mark_name(name: str) -> str:
-    """`toe, ground`; of a numbered group the group's name: `wall edge`."""
+def mark_label(name: str) -> str:
+    """`toe, ground`; of a numbered mark its group's name, `sole edge`: marks on a photo bear no numbers."""
     return MARK_WORDS[mark_group(name)][0]
 
 
-def mark_sentence(name: str, view: View | None = None) -> str:
-    """One sentence that says where the mark lies; in a view from behind the same places are seen from the heels."""
+def mark_sentence(view: View, name: str) -> str:
+    """One sentence that says where the mark lies; from behind, the hairline marks sit at the heels."""
     words = MARK_WORDS[mark_group(name)][1]
     if view in (View.PALMAR, View.PLANTAR) and name.endswith("_hairline"):
         return words.replace("Where hair meets horn", "Where hair meets horn at the heel")
@@ -67,6 +67,6 @@ def mark_sentence(name: str, view: View | None = None) -> str:
 
 
 def mark_spoken(name: str) -> str:
-    """The name read aloud, with the number of a numbered mark: `wall edge 7`."""
+    """The name in a sentence or read aloud, a numbered mark with its number: `sole edge 7`."""
     group = mark_group(name)
-    return mark_name(name) if group == name else f"{mark_name(name)} {int(name[len(group) + 1 :])}"
+    return mark_label(name) if group == name else f"{mark_label(name)} {int(name[len(group) + 1 :])}"

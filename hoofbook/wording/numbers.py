@@ -14,6 +14,7 @@ from hoofbook.terms.quantity import Quantity, Unit
 MINUS = "\u2212"
 PLUS_MINUS = "\u00b1"
 MM_PER_INCH = 25.4  # exact
+COVERAGE = 1.959963984540054  # of the 95 % interval where spreads are known
 _SIGNS = {Unit.MM: " mm", Unit.DEG: "\u00b0", Unit.RATIO: "", Unit.MM3: " cm\u00b3"}
 _PLAIN_SIGNS = {Unit.MM: " mm", Unit.DEG: " deg", Unit.RATIO: "", Unit.MM3: " cm3"}
 _WITHOUT_SPREAD = {Unit.MM: 1, Unit.DEG: 1, Unit.RATIO: 2, Unit.MM3: 1}  # decimals where no ± is known
@@ -140,6 +141,12 @@ def span(low: float, high: float, unit: Unit, *, inches: bool = False, joined: s
 def _changed(value: float, half: float, unit: Unit, inches: bool) -> tuple[int, float]:
     place = decimals_for_change(_in_unit(half, unit, inches), unit)
     return place + (1 if inches and unit is Unit.MM and place == 1 else 0), _in_unit(value, unit, inches)
+
+
+def amount(value: float, unit: Unit, *, like: float | None = None, signed: bool = False, inches: bool = False) -> str:
+    """A value without its ±, to the place of `like` (a ± in the same unit), else one decimal."""
+    shown = pieces(value, like, unit, inches=inches, signed=signed)
+    return shown.value + shown.unit
 
 
 def about(value: float, unit: Unit, *, inches: bool = False) -> str:

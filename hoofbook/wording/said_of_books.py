@@ -162,8 +162,12 @@ SAID_OF_BOOKS = MappingProxyType(
         "not_a_folder": "“{path|This}” is not a folder. Choose a folder for the book.",
         "paper_unknown": "“{paper|This}” is not a paper size of this program. Choose a4 or letter.",
         "picture_kind_unknown": (
-            "A picture cannot be written as “{suffix|that}”. Give a name that ends with .png or .jpg."
+            "A picture cannot be written as “{file|that}”. Give a name that ends with .png or .jpg."
         ),
+        "pair_missing": (
+            "There are not two photos of this foot and view yet to lay side by side. Take one more at the next visit."
+        ),
+        "layout_unknown": "“{found|That}” is not a way to lay out two photos. Choose side by side, curtain or fade.",
         "no_pair": (
             "There are not yet two photos of this foot and view to lay side by side. Take one more at the next visit."
         ),

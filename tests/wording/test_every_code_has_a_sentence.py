@@ -96,7 +96,13 @@ def branches(node: ast.expr) -> Iterator[str]:
 
 
 def constants(node: ast.AST | None) -> Iterator[str]:
-    if node is not None:
+    if isinstance(node, ast.Dict):
+        for key in node.keys:
+            yield from constants(key)
+    elif isinstance(node, ast.Call):  # MappingProxyType({...}), frozenset((...))
+        for argument in node.args:
+            yield from constants(argument)
+    elif node is not None:
         for inner in ast.walk(node):
             if isinstance(inner, ast.Constant) and isinstance(inner.value, str) and CODE.match(inner.value):
                 yield inner.value

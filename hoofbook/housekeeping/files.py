@@ -25,16 +25,6 @@ from hoofbook.terms.refusal import Refusal, Refused
 Progress = Callable[[int, int], None]
 """Called with (bytes done, bytes in all); raising in it stops the copy, and the temporary file is removed."""
 
-REFUSAL_CODES = (
-    "disk_full",
-    "folder_read_only",
-    "file_locked",
-    "file_missing",
-    "file_not_allowed",
-    "file_changed",
-    "disk_failed",
-)
-
 TEMPORARY_SUFFIX = ".part"
 _CHUNK = 1 << 20
 _PATIENCE_S = 2.0  # virus scanners and sync programs on Windows hold a new file for a moment
@@ -57,12 +47,17 @@ class Streamed:
     size: int
 
 
+def facts_of(path: Path) -> dict[str, str]:
+    """What a refusal says of the file it is about."""
+    return {"file": path.name, "folder": str(path.parent)}
+
+
 def refusal_of(error: OSError, path: Path, *, reading: bool = False) -> Refusal:
     """What a person is told when the disk or folder does not do as asked; `path` is the file it was about.
 
     A file that may not be read is `file_not_allowed`, one that may not be written `folder_read_only`.
     """
-    facts = {"file": path.name, "folder": str(path.parent)}
+    facts = facts_of(path)
     if error.errno in _FULL:
         return Refusal("disk_full", facts)
     if getattr(error, "winerror", None) in _WINDOWS_HELD or error.errno in _HELD:
@@ -114,7 +109,7 @@ def stream_in(source: Path, folder: Path, *, progress: Progress | None = None) -
     """
     temp = temporary_beside(folder / "incoming")
     if not source.is_file():
-        raise Refused(Refusal("file_missing", {"file": source.name, "folder": str(source.parent)}))
+        raise Refused(Refusal("file_missing", facts_of(source)))
     with world_errors(source, reading=True):
         reading = source.open("rb")
     with reading:
@@ -129,7 +124,7 @@ def stream_in(source: Path, folder: Path, *, progress: Progress | None = None) -
             finally:
                 os.close(writing)
             if size != expected:
-                raise Refused(Refusal("file_changed", {"file": source.name, "folder": str(source.parent)}))
+                raise Refused(Refusal("file_changed", facts_of(source)))
         except BaseException:
             _forget(temp)
             raise

@@ -24,7 +24,7 @@ def copy_database(source: sqlite3.Connection, target: Path) -> Path:
             source.backup(copy)
             whole = copy.execute("PRAGMA integrity_check").fetchone()[0] == "ok"
         if not whole:
-            raise Refused(Refusal("book_damaged", {"file": target.name, "folder": str(target.parent)}))
+            raise Refused(Refusal("book_damaged", files.facts_of(target)))
         files.settle_on_disk(temp)
         files.place(temp, target)
     except BaseException:

@@ -60,7 +60,7 @@ class Book(Reading):
         """
         file = folder / DATABASE
         if file.exists():
-            raise Refused(Refusal("book_exists", {"folder": str(folder)}))
+            raise Refused(Refusal("book_exists", files.facts_of(file)))
         with files.world_errors(file):
             for name in FOLDERS:
                 (folder / name).mkdir(parents=True, exist_ok=True)
@@ -92,8 +92,8 @@ class Book(Reading):
         """
         file = folder / DATABASE
         if not file.is_file():
-            raise Refused(Refusal("book_missing", {"folder": str(folder)}))
-        because = None if writable(file) else Refusal("folder_read_only", {"file": DATABASE, "folder": str(folder)})
+            raise Refused(Refusal("book_missing", files.facts_of(file)))
+        because = None if writable(file) else Refusal("folder_read_only", files.facts_of(file))
         if because is None and not take_over:
             because = refusal_elsewhere(read_sign(folder), clock.now(), Sign(folder, clock).machine)
         with book_errors(file):
@@ -138,7 +138,7 @@ class Book(Reading):
         if self._writer_thread == threading.get_ident():
             raise RuntimeError("this thread is writing to the book already")
         if not self._writing.acquire(timeout=_PATIENCE_S):
-            raise Refused(Refusal("book_busy", {"file": DATABASE, "folder": str(self.folder)}))
+            raise Refused(Refusal("book_busy", files.facts_of(self.file)))
         self._writer_thread = threading.get_ident()
         try:
             with book_errors(self.file), self._opened.engine.connect() as plain:

@@ -17,6 +17,7 @@ from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.exc import DBAPIError
 from sqlalchemy.pool import QueuePool, StaticPool
 
+from hoofbook.housekeeping.files import facts_of
 from hoofbook.terms.refusal import Refusal, Refused
 
 BUSY_TIMEOUT_MS = 5000
@@ -40,7 +41,7 @@ def refusal_of(error: sqlite3.Error, file: Path) -> Refusal | None:
     code = _CODES.get(getattr(error, "sqlite_errorcode", 0) & 0xFF)
     if code is None:
         return None
-    facts: dict[str, str] = {"file": file.name, "folder": str(file.parent)}
+    facts = facts_of(file)
     if code == "disk_failed":
         facts["reason"] = str(error)
     return Refusal(code, facts)

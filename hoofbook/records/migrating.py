@@ -12,6 +12,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from hoofbook.housekeeping.files import facts_of
 from hoofbook.records.connecting import WRITING, engine_for_connection
 from hoofbook.terms.refusal import Refusal, Refused
 
@@ -29,18 +30,18 @@ def version_of(connection: sqlite3.Connection) -> str:
 
 
 def bring_up(
-    connection: sqlite3.Connection, back_up: Callable[[str], object], *, steps: Path = STEPS, to: str = SCHEMA
+    connection: sqlite3.Connection, file: Path, back_up: Callable[[str], object], *, steps: Path, to: str
 ) -> None:
     """Takes every step that is missing; `back_up` is called with the number of the step before each.
 
-    The book is then as the last whole step left it, whatever happens. Refused: `book_damaged` where a reference
-    leads nowhere afterwards, and what `back_up` refuses. `connection` has foreign keys on again on return.
+    The book is then as the last whole step left it, whatever happens; `connection` has foreign keys on again.
+    Refused: `book_damaged` (naming `file`) where a reference leads nowhere afterwards, and what `back_up` refuses.
     """
     for number in _missing(version_of(connection), steps, to):
         back_up(number)
         connection.execute("PRAGMA foreign_keys=OFF")
         try:
-            _take(connection, number, steps)
+            _take(connection, file, number, steps)
         finally:
             connection.execute("PRAGMA foreign_keys=ON")
 
@@ -52,7 +53,7 @@ def _missing(found: str, steps: Path, to: str) -> list[str]:
     return [step.revision for step in reversed(list(script.iterate_revisions(to, found)))]
 
 
-def _take(plain: sqlite3.Connection, number: str, steps: Path) -> None:
+def _take(plain: sqlite3.Connection, file: Path, number: str, steps: Path) -> None:
     from alembic import command
 
     configuration = _configuration(steps)
@@ -62,7 +63,7 @@ def _take(plain: sqlite3.Connection, number: str, steps: Path) -> None:
         command.upgrade(configuration, number)
         broken = connection.exec_driver_sql("PRAGMA foreign_key_check").fetchall()
         if broken:
-            raise Refused(Refusal("book_damaged", {"table": str(broken[0][0]), "count": len(broken)}))
+            raise Refused(Refusal("book_damaged", facts_of(file)))
 
 
 def _configuration(steps: Path) -> Config:

@@ -49,7 +49,7 @@ def open_for_writing(file: Path, clock: Clock) -> Opened:
     with closing(open_file(file)) as connection:
         if _check_version(connection, file) != migrating.SCHEMA:
             settle(connection)
-            migrating.bring_up(connection, lambda number: _back_up(connection, file, number, clock))
+            _bring_up(connection, file, lambda number: _back_up(connection, file, number, clock))
     engine = engine_for_file(file, read_only=False)
     return Opened(engine, engine.dispose)
 
@@ -65,7 +65,7 @@ def open_for_looking(file: Path) -> Opened:
         return _open_copy(file)
     with closing(open_file(file, mode="ro", immutable=immutable)) as connection:
         if _check_version(connection, file) != migrating.SCHEMA:
-            return _open_in_memory(connection)
+            return _open_in_memory(connection, file)
     engine = engine_for_file(file, read_only=True, immutable=immutable)
     return Opened(engine, engine.dispose)
 
@@ -103,10 +103,10 @@ def _open_copy(file: Path) -> Opened:
     return Opened(opened.engine, close)
 
 
-def _open_in_memory(source: sqlite3.Connection) -> Opened:
+def _open_in_memory(source: sqlite3.Connection, file: Path) -> Opened:
     memory = sqlite3.connect(":memory:", isolation_level=None, check_same_thread=False)
     source.backup(memory)
-    migrating.bring_up(memory, lambda number: None)
+    _bring_up(memory, file, lambda number: None)
     memory.execute("PRAGMA query_only=ON")
     engine = engine_for_connection(memory)
 
@@ -115,6 +115,10 @@ def _open_in_memory(source: sqlite3.Connection) -> Opened:
         memory.close()
 
     return Opened(engine, close)
+
+
+def _bring_up(connection: sqlite3.Connection, file: Path, back_up: Callable[[str], object]) -> None:
+    migrating.bring_up(connection, file, back_up, steps=migrating.STEPS, to=migrating.SCHEMA)
 
 
 def _back_up(connection: sqlite3.Connection, file: Path, number: str, clock: Clock) -> None:
@@ -126,7 +130,7 @@ def _check_whole(file: Path) -> None:
     """Refuses a file that is shorter than its own header says, and one that is no database at all."""
     with files.world_errors(file, reading=True), file.open("rb") as reading:
         head = reading.read(_HEADER)
-    facts = {"file": file.name, "folder": str(file.parent)}
+    facts = files.facts_of(file)
     if len(head) < _HEADER or not head.startswith(_MAGIC):
         raise Refused(Refusal("book_damaged", facts))
     page, pages = struct.unpack(">H", head[16:18])[0], struct.unpack(">I", head[28:32])[0]
@@ -135,7 +139,7 @@ def _check_whole(file: Path) -> None:
 
 
 def _check_version(connection: sqlite3.Connection, file: Path) -> str:
-    facts = {"file": file.name, "folder": str(file.parent)}
+    facts = files.facts_of(file)
     if connection.execute("PRAGMA application_id").fetchone()[0] != APPLICATION_ID:
         raise Refused(Refusal("not_a_book", facts))
     found = migrating.version_of(connection)

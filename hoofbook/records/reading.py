@@ -11,10 +11,12 @@ from uuid import UUID
 from msgspec import MsgspecError
 from sqlalchemy import ColumnElement, Connection, Select, bindparam, func, select
 
+from hoofbook.housekeeping.files import facts_of
 from hoofbook.records import lists
 from hoofbook.records.connecting import book_errors
 from hoofbook.records.lists import History, HorseRow
 from hoofbook.records.mapping import columns_of, fields_of, from_row, once, select_of, table_of
+from hoofbook.records.tables import BookTable
 from hoofbook.terms import subjects
 from hoofbook.terms.refusal import Refusal, Refused
 from hoofbook.terms.subjects import (
@@ -148,6 +150,10 @@ class Reading:
         """Every changed field of one subject, oldest first."""
         return self.every(Correction, subject_key=subject_key)
 
+    def writes(self) -> int:
+        """How many transactions have written to this book since it was made."""
+        return int(self._rows(_writes())[0][0])
+
     def _read(self, kind: type[Kept], statement: Select[Any], values: Mapping[str, Any]) -> tuple[Kept, ...]:
         return tuple(from_row(kind, row) for row in self._rows(statement, values))
 
@@ -156,9 +162,7 @@ class Reading:
             try:
                 return list(connection.execute(statement, values or {}))
             except (LookupError, ValueError, MsgspecError) as error:  # a value that no version of ours wrote
-                raise Refused(
-                    Refusal("book_damaged", {"file": self.file.name, "folder": str(self.file.parent)})
-                ) from error
+                raise Refused(Refusal("book_damaged", facts_of(self.file))) from error
 
 
 class Snapshot(Reading):
@@ -176,6 +180,11 @@ def ordered(kind: type[Any]) -> tuple[ColumnElement[Any], ...]:
     columns = columns_of(kind)
     names = _ORDER.get(kind, ())
     return (*(func.lower(columns[n]) if n == "name" else columns[n] for n in names), columns["key"])
+
+
+@once
+def _writes() -> Select[Any]:
+    return select(BookTable.writes)
 
 
 @once

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import hashlib
 from datetime import UTC, date, datetime
 from typing import Any
@@ -39,3 +40,7 @@ def measure(of: Horse, photos: list[UUID], name: str = "toe_angle", value: float
     quantity = Quantity(name, value, Unit.DEG, (Part("a", 0.3),), photos=tuple(str(key) for key in photos))
     filed = {"visit": None, "foot": Foot.LF, "moment": Moment.AFTER_TRIM, **more}
     return MeasureKept(new_key(), of.key, quantity=quantity, passes=(), computed_at=NOON, **filed)
+
+
+def replace_hash(photo: Photo, sha256: str) -> Photo:
+    return dataclasses.replace(photo, sha256=sha256)

@@ -48,6 +48,18 @@ class Added:
 
     photos: tuple[Arrived, ...]
 
+    @property
+    def new(self) -> int:
+        return sum(1 for arrived in self.photos if arrived.photo is not None and not arrived.known)
+
+    @property
+    def known(self) -> int:
+        return sum(1 for arrived in self.photos if arrived.known)
+
+    @property
+    def refused(self) -> int:
+        return sum(1 for arrived in self.photos if arrived.refusal is not None)
+
 
 def add_files(open_book: OpenBook, paths: Sequence[Path], wishes: Wishes) -> Generator[Step, None, Added]:
     """Takes photos and marks files in. A marks file is read and checked whole before its first photo goes in.

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
+from uuid import UUID
 
 from hoofbook.casework.bench_live import Live, LiveSession, live_of
 from hoofbook.casework.open_book import OpenBook, uuid
@@ -89,12 +90,12 @@ def read_bench(open_book: OpenBook, horse: str, photo: str = "") -> BenchSheet:
     same += [item for item in photos if item.visit == current.visit and item.foot != current.foot]
     strip = tuple(tile_of(open_book, item, marked_note(_count(passes, item))) for item in same)
     todo = [item for item in same if not item.picture_only]
-    done = sum(1 for item in todo if _count(passes, item))
+    done = sum(1 for item in todo if _count(passes, item) > 0)
     words = progress_words(done, len(todo)) if done < len(todo) else ALL_MARKED
     return BenchSheet(horse, strip, _bench_photo(open_book, current, photos, passes), None, words)
 
 
-def _current(photos: Sequence[Photo], passes: Mapping[object, MarkingPass], wanted: str) -> Photo:
+def _current(photos: Sequence[Photo], passes: Mapping[UUID, MarkingPass], wanted: str) -> Photo:
     for item in photos:
         if str(item.key) == wanted:
             return item
@@ -103,13 +104,13 @@ def _current(photos: Sequence[Photo], passes: Mapping[object, MarkingPass], want
     return (unmarked or newest)[0]
 
 
-def _count(passes: Mapping[object, MarkingPass], photo: Photo) -> int:
+def _count(passes: Mapping[UUID, MarkingPass], photo: Photo) -> int:
     found = passes.get(photo.key)
     return len(found.marking.confirmed) if found else 0
 
 
 def _bench_photo(
-    open_book: OpenBook, photo: Photo, photos: Sequence[Photo], passes: Mapping[object, MarkingPass]
+    open_book: OpenBook, photo: Photo, photos: Sequence[Photo], passes: Mapping[UUID, MarkingPass]
 ) -> BenchPhoto:
     group = read_group(open_book, photo)
     members = group_of(photo, photos)
@@ -174,7 +175,7 @@ def _ghost(
     open_book: OpenBook,
     photo: Photo,
     photos: Sequence[Photo],
-    passes: Mapping[object, MarkingPass],
+    passes: Mapping[UUID, MarkingPass],
     group: Group,
 ) -> tuple[Marking, Path | None]:
     """Marks of the newest earlier photo of the same foot, view and moment, carried into this one as proposals."""

@@ -148,7 +148,8 @@ def _choose_whole(open_book: OpenBook, visit: Visit, field: str, value: str) -> 
             visit, interval_weeks=weeks, next_due=visit.day + timedelta(weeks=weeks) if weeks is not None else None
         )
     else:
-        changed = replace(visit, **{field: value})
+        told: dict[str, Any] = {field: value}
+        changed = replace(visit, **told)
     if changed != visit:
         with open_book.book.writing() as writer:
             writer.change(changed)
@@ -171,7 +172,8 @@ def write_words(open_book: OpenBook, visit: str, field: str, text: str) -> None:
     kept = open_book.book.get(Visit, uuid(visit))
     if getattr(kept, field) != text.strip():
         with open_book.book.writing() as writer:
-            writer.change(replace(kept, **{field: text.strip()}))
+            told: dict[str, Any] = {field: text.strip()}
+            writer.change(replace(kept, **told))
 
 
 def confirm_hollow(open_book: OpenBook, visit: str) -> None:

@@ -122,7 +122,7 @@ def _line(open_book: OpenBook, arrived: Arrived, days: Mapping[UUID, date], hors
         name=photo.given_name,
         taken=taken_words(photo.local_time),
         horse=horse.name,
-        visit=day_month_year(days[photo.visit]) if photo.visit in days else "",
+        visit=day_month_year(days[photo.visit]) if photo.visit is not None and photo.visit in days else "",
         foot=foot_name(photo.foot) if photo.foot else "",
         view=view_name(photo.view) if photo.view else "",
         moment=moment_name(photo.moment) if photo.moment else "",

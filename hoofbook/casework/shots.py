@@ -14,7 +14,7 @@ from hoofbook.terms.subjects import MarkingPass, MeasureKept, Photo, Sighting
 from hoofbook.terms.views import View
 
 if TYPE_CHECKING:
-    from hoofbook.records.book import Writer
+    from hoofbook.records.writing import Writer
 
 HEEL_U_MM = 3.0  # heel separation taken from a sole photo of the same foot and visit; the hairline lies elsewhere
 

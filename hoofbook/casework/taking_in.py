@@ -17,9 +17,9 @@ from hoofbook.terms.subjects import Photo, Sighting, Visit
 from hoofbook.terms.views import CardPlane, CardStand, Grade, Moment, View
 
 if TYPE_CHECKING:
+    from hoofbook.housekeeping.files import Streamed
     from hoofbook.imaging.pixels import PhotoFacts
     from hoofbook.imaging.quality import Arrival
-    from hoofbook.records.archive import TakenIn
 
 PREVIEW = "preview.jpg"
 THUMBNAIL = "thumbnail.jpg"
@@ -67,7 +67,7 @@ def take_one(open_book: OpenBook, source: Path, filing: Filing) -> Arrived:
         open_book.archive.discard(taken)
 
 
-def _look_and_keep(open_book: OpenBook, source: Path, taken: TakenIn, filing: Filing) -> Arrived:
+def _look_and_keep(open_book: OpenBook, source: Path, taken: Streamed, filing: Filing) -> Arrived:
     from hoofbook.imaging.card import DETECTOR, find_card
     from hoofbook.imaging.pixels import open_grey, read_facts
     from hoofbook.imaging.quality import check_arrival

@@ -44,7 +44,7 @@ from hoofbook.wording.pairs import (
     visit_caption,
 )
 from hoofbook.wording.places import foot_name, view_name
-from hoofbook.wording.verdicts import chip_of
+from hoofbook.wording.verdicts import chip
 
 if TYPE_CHECKING:
     from hoofbook.measure.comparison import Alignment
@@ -96,11 +96,7 @@ def read_pair(
 ) -> PairSheet:
     """The pair to show: as named by photo keys, else the first and last visit after trim of that foot and view."""
     key = uuid(horse)
-    photos = [
-        photo
-        for photo in open_book.book.photos(key)
-        if photo.foot and photo.view not in (None, View.WHOLE) and photo_day(photo)
-    ]
+    photos = [photo for photo in open_book.book.photos(key) if photo.foot and photo.view not in (None, View.WHOLE)]
     readings = read_readings(open_book, key)
     chosen_foot, chosen_view = _chosen(photos, readings, foot, view)
     feet, views = _picks(photos, chosen_foot, chosen_view)
@@ -175,7 +171,7 @@ def _filled(
         banner=_banner(pair, alignment),
         checks=checks_of(pair, [look[1] for look in looked], alignment is not None),
         numbers=tuple(number.texts for number in numbers),
-        chip=chip_of(progress) if progress else None,
+        chip=chip(progress) if progress else None,
         chip_note=decided_words(progress.looks[-1].reading) if progress and progress.looks else "",
         strip=tuple(tile_of(open_book, photo, caption=visit_caption(photo_day(photo))) for photo in strip),
         frame_mm=frame_of(pair, [look[0] for look in looked], alignment),

@@ -34,14 +34,12 @@ def _font_folders() -> list[str]:
 def _compile(source: Path, data: str, fonts: list[str]) -> bytes:
     import typst
 
-    made = typst.compile(
-        source.read_bytes(),
+    made: bytes = typst.compile(
+        str(source),
         root=str(source.parent),
         font_paths=fonts,
         ignore_system_fonts=True,
         format="pdf",
         sys_inputs={"data": data},
     )
-    if not isinstance(made, bytes):  # one document in, one document out
-        raise TypeError(f"typst gave {type(made).__name__} for {source.name}")
     return made

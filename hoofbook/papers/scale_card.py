@@ -17,7 +17,7 @@ def make_scale_card(paper: Paper) -> bytes:
     """The PDF of the card for `paper`, drawn in exact millimetres (print at 100 %)."""
     tags = [
         {"label": tag_label(meaning), "black": tag_rectangles(marker, TAG_MM)}
-        for marker, meaning in {**FOOT_TAGS, **MOMENT_TAGS}.items()
+        for marker, meaning in (*FOOT_TAGS.items(), *MOMENT_TAGS.items())
     ]
     return make_pdf(
         "scale_card.typ",

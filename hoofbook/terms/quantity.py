@@ -13,6 +13,9 @@ from enum import StrEnum
 from types import MappingProxyType
 
 
+COVERAGE = 1.959963984540054  # standard normal quantile at 0.975: half of a 95 % interval over its standard deviation
+
+
 class Unit(StrEnum):
     MM = "mm"
     DEG = "deg"
@@ -105,7 +108,7 @@ class Quantity:
     def coverage_factor(self) -> float:
         """Factor of the 95 % interval: 1.96 for known spreads, Student's t where they were estimated."""
         if math.isinf(self.degrees_of_freedom):
-            return 1.959963984540054
+            return COVERAGE
         from scipy.special import stdtrit
 
         return float(stdtrit(self.degrees_of_freedom, 0.975))

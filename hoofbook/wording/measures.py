@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from hoofbook.terms.quantity import Quantity
+from hoofbook.progress.series import Reading
+from hoofbook.terms.quantity import COVERAGE, MEASURES, Quantity
 from hoofbook.terms.refusal import Refusal
 from hoofbook.terms.shown import MeasureLine
-from hoofbook.wording.numbers import quantity_pieces
+from hoofbook.wording.numbers import pieces, quantity_pieces
 from hoofbook.wording.places import definition_name, measure_name
 from hoofbook.wording.refusals import sentence
 
@@ -28,3 +29,18 @@ def refusal_line(refusal: Refusal) -> MeasureLine:
     """The same place on the list for a measure that could not be had."""
     label = measure_name(refusal.name) if refusal.name else ""
     return MeasureLine(refusal.name, label, "", "", "", about=refusal.name, refusal=sentence(refusal))
+
+
+def reading_line(reading: Reading, *, inches: bool = False) -> MeasureLine:
+    """A reading of a series in the same pieces."""
+    half = None if reading.u is None else COVERAGE * reading.u
+    shown = pieces(reading.value, half, MEASURES[reading.measure], inches=inches)
+    return MeasureLine(
+        name=reading.measure,
+        label=measure_name(reading.measure),
+        value=shown.value,
+        unit=shown.unit,
+        plus_minus=f"± {shown.plus_minus}" if shown.plus_minus else "",
+        definition=definition_name(reading.definition),
+        about=reading.measure,
+    )

@@ -7,7 +7,7 @@ from datetime import date
 from hoofbook.progress.change import PairChange
 from hoofbook.progress.series import Reading
 from hoofbook.terms.feet import Foot
-from hoofbook.terms.quantity import MEASURES, Unit
+from hoofbook.terms.quantity import COVERAGE, MEASURES, Unit
 from hoofbook.terms.views import Moment, View
 from hoofbook.wording.dates import day_month, day_month_year, weeks_between
 from hoofbook.wording.numbers import amount, measured, span
@@ -53,12 +53,12 @@ def caption(day: date, foot: Foot, view: View, moment: Moment | None, value: str
 def value_words(reading: Reading) -> str:
     """`sole concavity 4.8 mm ± 0.6`"""
     unit = MEASURES[reading.measure]
-    half = None if reading.u is None else 1.96 * reading.u
+    half = None if reading.u is None else COVERAGE * reading.u
     return f"{measure_in_sentence(reading.measure)} {measured(reading.value, half, unit)}"
 
 
 def reading_text(reading: Reading) -> str:
-    half = None if reading.u is None else 1.96 * reading.u
+    half = None if reading.u is None else COVERAGE * reading.u
     return measured(reading.value, half, MEASURES[reading.measure])
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from enum import StrEnum
 from typing import Any
 
 from hoofbook.terms.feet import Foot
@@ -35,7 +36,7 @@ CARD_WORDS: dict[str, Any] = {
 
 SHEET_TITLES = {"print": "Print and check", "place": "Where it stands", "careful": "Horse and hands first"}
 
-_TAG_LABELS = {
+_TAG_LABELS: dict[StrEnum, str] = {
     Foot.LF: "left fore",
     Foot.RF: "right fore",
     Foot.LH: "left hind",
@@ -45,5 +46,5 @@ _TAG_LABELS = {
 }
 
 
-def tag_label(meaning: Foot | Moment) -> str:
+def tag_label(meaning: StrEnum) -> str:
     return _TAG_LABELS[meaning]

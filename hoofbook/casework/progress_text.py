@@ -1,0 +1,227 @@
+"""Readings, changes and verdicts for the command line: of a book or of a readings file, by the same functions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from hoofbook.casework.open_book import OpenBook
+from hoofbook.casework.readings import read_readings
+from hoofbook.casework.readings_file import TypedReading, read_readings_file
+from hoofbook.progress.change import Followed, Look, Progress, judge, judge_goals
+from hoofbook.progress.series import HAND, Reading, build_series
+from hoofbook.terms.feet import Foot
+from hoofbook.terms.quantity import Definition
+from hoofbook.terms.refusal import Refusal, Refused
+from hoofbook.terms.subjects import Horse, Wanted
+from hoofbook.terms.views import Moment
+from hoofbook.wording.dates import day_month_year
+from hoofbook.wording.measures import reading_line
+from hoofbook.wording.places import foot_short, measure_with_definition
+from hoofbook.wording.refusals import sentence
+from hoofbook.wording.verdicts import full_sentence, looked_at
+
+ALL_CODES = ("horse_needed", "no_readings_of_horse", "foot_unknown", "measure_unknown")
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One series of one horse with how it stands."""
+
+    horse: str
+    progress: Progress
+    is_goal: bool
+    wanted: Wanted | None
+
+
+@dataclass(frozen=True, slots=True)
+class ProgressReport:
+    told: tuple[Told, ...]
+    looked_at: int
+    goals: int
+
+
+def progress_of_book(open_book: OpenBook, horse: str, *, foot: str = "", measure: str = "") -> ProgressReport:
+    """All series of a horse after trim, its goals first.
+
+    Raises:
+        Refused: `horse_unknown`, `horse_needed`, `foot_unknown`, `measure_unknown`, `no_readings_of_horse`.
+    """
+    kept = _horse(open_book, horse)
+    readings = read_readings(open_book, kept.key)
+    told = []
+    for place in Foot:
+        for name, definition in readings.measures_of(place):
+            goal = readings.goals.get((place, name, definition))
+            progress = readings.progress(place, name, definition)
+            if progress.series.readings or progress.series.left_out:
+                told.append(Told(kept.name, progress, goal is not None, goal[0].wanted if goal else None))
+    if not told:
+        raise Refused(Refusal("no_readings_of_horse", {"horse": kept.name}))
+    return _report(told, foot, measure)
+
+
+def _horse(open_book: OpenBook, name: str) -> Horse:
+    if name:
+        return open_book.horse_named(name)
+    horses = open_book.book.every(Horse)
+    if len(horses) != 1:
+        raise Refused(Refusal("horse_needed", {}))
+    return horses[0]
+
+
+def progress_of_file(path: Path, *, horse: str = "", foot: str = "", measure: str = "") -> ProgressReport:
+    """The same for a readings file: series by horse, foot, measure, definition and moment."""
+    rows = read_readings_file(path)
+    if horse and not any(row.horse == horse for row in rows):
+        known = ", ".join(sorted({row.horse for row in rows}))
+        raise Refused(Refusal("horse_unknown", {"horse": horse, "known": known}))
+    told = []
+    for name in dict.fromkeys(row.horse for row in rows if not horse or row.horse == horse):
+        told += _told_of_rows(name, [row for row in rows if row.horse == name])
+    return _report(told, foot, measure)
+
+
+def _told_of_rows(horse: str, rows: Sequence[TypedReading]) -> list[Told]:
+    groups: dict[tuple[Foot, str, Definition, Moment], list[TypedReading]] = {}
+    for row in rows:
+        groups.setdefault((row.foot, row.measure, row.definition, row.moment), []).append(row)
+    followed, plain = [], []
+    for (foot, measure, definition, moment), members in groups.items():
+        series = build_series(
+            [_reading(row) for row in members], measure=measure, definition=definition, moment=moment, foot=foot
+        )
+        if any(row.goal for row in members):
+            wanted = next((row.wanted for row in members if row.wanted), None)
+            followed.append(Followed(series, wanted))
+        else:
+            plain.append(series)
+    judged = zip(followed, judge_goals(followed), strict=True)
+    goals = [Told(horse, progress, True, goal.wanted) for goal, progress in judged]
+    return goals + [Told(horse, judge(series), False, None) for series in plain]
+
+
+def _reading(row: TypedReading) -> Reading:
+    return Reading(
+        day=row.day,
+        value=row.value,
+        u=row.u,
+        moment=row.moment,
+        days_since_trim=row.days_since_trim,
+        measure=row.measure,
+        definition=row.definition,
+        foot=row.foot,
+        method=HAND,
+        key=f"line {row.line}",
+        visit=row.day.isoformat(),
+    )
+
+
+def _report(told: Iterable[Told], foot: str, measure: str) -> ProgressReport:
+    every = list(told)
+    if foot and foot not in [item.value for item in Foot]:
+        raise Refused(Refusal("foot_unknown", {"found": foot, "known": ", ".join(item.value for item in Foot)}))
+    names = sorted({item.progress.series.measure for item in every})
+    if measure and measure not in names:
+        raise Refused(Refusal("measure_unknown", {"found": measure, "known": ", ".join(names)}))
+    wished = [
+        item
+        for item in every
+        if (not foot or item.progress.series.foot == foot) and (not measure or item.progress.series.measure == measure)
+    ]
+    wished.sort(key=lambda item: not item.is_goal)
+    return ProgressReport(tuple(wished), len(every), sum(item.is_goal for item in every))
+
+
+def sentences(report: ProgressReport) -> tuple[str, ...]:
+    """What is said of each goal, and how many measures were looked at."""
+    said = [f"{item.horse}: {full_sentence(item.progress)}" for item in report.told if item.is_goal]
+    return (*said, looked_at(report.looked_at, report.goals))
+
+
+def rows(report: ProgressReport) -> tuple[tuple[str, ...], ...]:
+    """One row a series: foot, measure, readings, first, last, verdict."""
+    return tuple(_row(item) for item in report.told if item.progress.series.readings)
+
+
+def _row(item: Told) -> tuple[str, ...]:
+    series = item.progress.series
+    first, last = (reading_line(reading) for reading in (series.readings[0], series.readings[-1]))
+    verdict = item.progress.verdict.value if item.progress.verdict else ("" if item.is_goal else "no goal")
+    return (
+        foot_short(series.foot) if series.foot else "",
+        measure_with_definition(series.measure, series.definition),
+        f"{len(series.readings)}, {series.moment.value}",
+        f"{first.value}{first.unit} {first.plus_minus}".strip(),
+        f"{last.value}{last.unit} {last.plus_minus}".strip(),
+        verdict,
+    )
+
+
+def left_out_lines(report: ProgressReport) -> tuple[str, ...]:
+    """Readings of goals that do not stand on the line, each with its reason."""
+    return tuple(
+        f"{item.horse}, {day_month_year(reading.day)}: {sentence(refusal)}"
+        for item in report.told
+        if item.is_goal
+        for reading, refusal in item.progress.series.left_out
+    )
+
+
+def document(report: ProgressReport) -> dict[str, Any]:
+    """The JSON document of the command line."""
+    return {
+        "series": [_series_document(item) for item in report.told],
+        "looked_at": report.looked_at,
+        "goals": report.goals,
+    }
+
+
+def _series_document(item: Told) -> dict[str, Any]:
+    progress, series = item.progress, item.progress.series
+    refusals = [{"code": refusal.code, "reason": sentence(refusal)} for _, refusal in series.left_out]
+    if progress.refusal is not None:
+        refusals.append({"code": progress.refusal.code, "reason": sentence(progress.refusal)})
+    return {
+        "horse": item.horse,
+        "foot": series.foot.value if series.foot else None,
+        "measure": series.measure,
+        "definition": series.definition.value,
+        "moment": series.moment.value,
+        "goal": item.is_goal,
+        "wanted": item.wanted.value if item.wanted else None,
+        "readings": [_reading_document(reading) for reading in series.readings],
+        "looks": [_look_document(look) for look in progress.looks],
+        "verdict": progress.verdict.value if progress.verdict else None,
+        "as_wanted": progress.as_wanted,
+        "change": progress.change,
+        "low": progress.low,
+        "high": progress.high,
+        "smallest_change_shown": progress.smallest_change_shown,
+        "next_look": progress.next_look,
+        "sentence": full_sentence(progress),
+        "refusals": refusals,
+    }
+
+
+def _reading_document(reading: Reading) -> dict[str, Any]:
+    return {
+        "date": reading.day.isoformat(),
+        "value": reading.value,
+        "u": reading.u,
+        "days_since_trim": reading.days_since_trim,
+        "method": reading.method,
+    }
+
+
+def _look_document(look: Look) -> dict[str, Any]:
+    return {
+        "reading": look.reading,
+        "date": look.day.isoformat(),
+        "verdict": look.verdict.value,
+        "change": look.change,
+        "low": look.low,
+        "high": look.high,
+    }

@@ -79,6 +79,7 @@ WATCH_NEXT = "Watch next time"
 NEXT_DUE = "next due"
 NO_PHOTO_YET = "No photo yet"
 SET_GOAL = "Set a goal"
+CHANGE_GOAL = "Another goal"
 END_GOAL = "End the goal"
 CHANGE_HORSE = "Change these facts"
 FIRST_PHOTOS = "Photos in"
@@ -140,6 +141,8 @@ TRAY_WORDS = "New photos land here. Say which foot, from where and when; the car
 BRINGING_IN = "Bringing photos in"
 BRINGING_STOPPED = "Stopped. The photos already in the book stay; the rest can be brought in again."
 MARK_IT = "Mark it on the Bench"
+SORT_IT = "Sort it"
+SORTED = "Fold away"
 TRAY_FOR = "For"
 TO_SORT = "to sort"
 FILED = "filed"
@@ -191,3 +194,9 @@ KEYS_TABLE = (
     ("F8", "light, dark, daylight"),
     ("Esc", "close what lies on top"),
 )
+NO_HORSE_TITLE = "No horse yet"
+NO_HORSE_WORDS = (
+    "A horse card keeps four feet, their photos and what changed. Add the first horse; only its name is needed."
+)
+HIDDEN = "hidden"
+SHOWN = "shown"

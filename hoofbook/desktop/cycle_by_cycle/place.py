@@ -1,0 +1,211 @@
+"""The place Cycle by cycle: verdict first, then the chart, then what it rests on and what could fool us."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
+
+from hoofbook.desktop.cycle_by_cycle.chart_panel import ChartPanel
+from hoofbook.desktop.state import AppState
+from hoofbook.desktop.widgets.buttons import Button
+from hoofbook.desktop.widgets.chip import TONE_TOKENS
+from hoofbook.desktop.widgets.empty_place import EmptyView
+from hoofbook.desktop.widgets.flow import FlowLayout
+from hoofbook.desktop.widgets.page import Page
+from hoofbook.desktop.widgets.panel import Panel
+from hoofbook.desktop.widgets.pick_row import PickRow
+from hoofbook.desktop.widgets.section_view import SectionView
+from hoofbook.desktop.widgets.text import Label
+from hoofbook.terms.shown import Tone
+from hoofbook.wording import labels
+
+if TYPE_CHECKING:
+    from hoofbook.casework.cycle_by_cycle import CycleSheet
+
+_TWO_COLUMNS = 940
+_SIDE = 306
+
+
+class VerdictPanel(Panel):
+    """The verdict in large words with its sign, the change, and its interval."""
+
+    def __init__(self) -> None:
+        super().__init__("")
+        row = QHBoxLayout()
+        row.setSpacing(24)
+        left, right = QVBoxLayout(), QVBoxLayout()
+        self.what = Label("", "body", "soft", wrap=True)
+        self.verdict = Label("", "title", wrap=True)
+        self.detail = Label("", "small", "soft", wrap=True)
+        for part in (self.what, self.verdict, self.detail):
+            left.addWidget(part)
+        number = QHBoxLayout()
+        number.setSpacing(6)
+        self.number = Label("", "number")
+        self.unit = Label("", "body", "soft")
+        number.addStretch(1)
+        number.addWidget(self.number)
+        number.addWidget(self.unit)
+        self.interval = Label("", "small", "soft", wrap=True)
+        right.addLayout(number)
+        right.addWidget(self.interval)
+        row.addLayout(left, 3)
+        row.addLayout(right, 2)
+        self.body.addLayout(row)
+
+    def show_sheet(self, sheet: CycleSheet) -> None:
+        chip = sheet.chip
+        tone = TONE_TOKENS[chip.tone] if chip is not None else "calm"
+        coloured = chip is not None and chip.tone is not Tone.CALM
+        self.what.setText(sheet.title)
+        words = f"{chip.sign} {chip.words}".strip() if chip is not None else ""
+        self.verdict.setText(words)
+        self.verdict.setVisible(bool(words))
+        self.verdict.set_tone(tone if coloured else "ink")
+        self.verdict.setAccessibleName(chip.sentence if chip is not None else "")
+        self.detail.setText("\n".join(chip.detail) if chip is not None else "")
+        self.detail.setVisible(bool(self.detail.text()))
+        self.number.setText(sheet.headline)
+        self.number.set_tone(tone if coloured else "ink")
+        self.unit.setText(sheet.headline_unit)
+        for part in (self.number, self.unit):
+            part.setVisible(bool(sheet.headline))
+        self.number.setAccessibleName(f"{sheet.title}: {sheet.headline} {sheet.headline_unit}, {sheet.interval}")
+        self.interval.setText(sheet.interval)
+        self.interval.setVisible(bool(sheet.interval))
+
+
+class CyclePlace(QWidget):
+    """`show_horse(key, foot=, measure=, definition=)`; the foot and measure looked at last stay for the next horse."""
+
+    def __init__(self, state: AppState, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._state = state
+        self._horse = ""
+        self._foot = self._measure = self._definition = ""
+        self.sheet: CycleSheet | None = None
+        self._columns = 0
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        self.stack = QStackedWidget()
+        outer.addWidget(self.stack)
+        self.page = Page()
+        self.empty = EmptyView(self._start)
+        self._nothing = QWidget()
+        for page in (self._nothing, self.page, self.empty):
+            self.stack.addWidget(page)
+        self._build()
+
+    def _build(self) -> None:
+        switches = QWidget()
+        row = FlowLayout(switches, gap=16)
+        self.feet = PickRow(style="track", name=labels.FOOT)
+        self.measures = PickRow(style="track", name=labels.MEASURE)
+        self.feet.picked.connect(lambda _field, value: self._read(foot=value))
+        self.measures.picked.connect(lambda _field, value: self._read(measure=value, definition=""))
+        row.addWidget(self.feet)
+        row.addWidget(self.measures)
+        self.page.column.addWidget(switches)
+        self._grid_holder = QWidget()
+        self._grid = QGridLayout(self._grid_holder)
+        self._grid.setContentsMargins(0, 0, 0, 0)
+        self._grid.setSpacing(16)
+        self.page.column.addWidget(self._grid_holder)
+        self.page.column.addStretch(1)
+        self._main = QWidget()
+        main = QVBoxLayout(self._main)
+        main.setContentsMargins(0, 0, 0, 0)
+        main.setSpacing(16)
+        self.verdict = VerdictPanel()
+        self.chart = ChartPanel(self._state)
+        self.caution = Label("", "small", "soft", wrap=True)
+        self.how = Button(labels.HOW_LINK, "link", self._how)
+        main.addWidget(self.verdict)
+        main.addWidget(self.chart)
+        main.addWidget(self.caution)
+        main.addWidget(self.how)
+        main.addStretch(1)
+        self._side = QWidget()
+        side = QVBoxLayout(self._side)
+        side.setContentsMargins(0, 0, 0, 0)
+        side.setSpacing(14)
+        self.sections = [SectionView() for _ in range(4)]
+        for section in self.sections:
+            side.addWidget(section)
+        side.addStretch(1)
+
+    def show_horse(self, horse_key: str, **where: str) -> None:
+        if horse_key != self._horse:
+            self.stack.setCurrentWidget(self._nothing)
+        self._horse = horse_key
+        self._read(
+            foot=where.get("foot", self._foot),
+            measure=where.get("measure", "" if where.get("foot") else self._measure),
+            definition=where.get("definition", self._definition if not where else ""),
+        )
+
+    def leave(self) -> bool:
+        return True
+
+    def show_sheet(self, sheet: CycleSheet) -> None:
+        self.sheet = sheet
+        if sheet.empty is not None and not sheet.feet.options:
+            self.empty.show_empty(sheet.empty)
+            self.stack.setCurrentWidget(self.empty)
+            return
+        self._foot, self._measure, self._definition = sheet.foot, sheet.measure, sheet.definition
+        self.feet.set_pick(sheet.feet)
+        self.measures.set_pick(sheet.measures)
+        self.verdict.show_sheet(sheet)
+        self.chart.show_sheet(sheet)
+        self.caution.setText(sheet.caution)
+        self.caution.setVisible(bool(sheet.caution))
+        shown = (sheet.how_decided, sheet.fool, sheet.other_foot, sheet.within_cycle)
+        for view, section in zip(self.sections, shown, strict=True):
+            view.show_section(section)
+        self.stack.setCurrentWidget(self.page)
+        self._arrange()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._arrange()
+
+    def _read(self, **changed: str) -> None:
+        foot = changed.get("foot", self._foot)
+        measure = changed.get("measure", self._measure)
+        definition = changed.get("definition", self._definition)
+        book, horse, casework = self._state.open_book, self._horse, self._state.casework
+        self._state.background.read(
+            self,
+            lambda: casework.cycle_by_cycle.read_cycle(book, horse, foot=foot, measure=measure, definition=definition),
+            self.show_sheet,
+            replaces="cycle",
+        )
+
+    def _arrange(self) -> None:
+        scale = self._state.theme.size / 17
+        columns = 2 if self.width() >= _TWO_COLUMNS * scale else 1
+        self.chart.set_chart_height(max(260, min(500, round(self.height() * (0.6 if columns == 2 else 0.7)))))
+        if columns == self._columns:
+            return
+        self._columns = columns
+        while self._grid.count():
+            self._grid.takeAt(0)
+        self._grid.addWidget(self._main, 0, 0)
+        self._side.setMaximumWidth(round(_SIDE * scale) if columns == 2 else 16777215)
+        if columns == 2:
+            self._grid.addWidget(self._side, 0, 1)
+        else:
+            self._grid.addWidget(self._side, 1, 0)
+        self._grid.setColumnStretch(0, 1)
+        self._grid.setColumnMinimumWidth(1, round(_SIDE * scale) if columns == 2 else 0)
+        self._side.show()
+        self._main.show()
+
+    def _how(self) -> None:
+        self._state.go("how_measured", measure=self._measure.split("|")[0])
+
+    def _start(self, action: str) -> None:
+        self._state.go("photo_tray" if action == "photos_in" else "bench")

@@ -1,0 +1,1 @@
+"""Horse card: one horse in one look."""

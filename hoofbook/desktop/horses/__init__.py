@@ -1,0 +1,1 @@
+"""Horses: the list at the side with its search, and the form of one horse."""

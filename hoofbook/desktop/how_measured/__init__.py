@@ -1,0 +1,1 @@
+"""How the figures are made: definitions, sources, limits, cautions."""

@@ -1,0 +1,1 @@
+"""Photo tray: photos in, each sorted to foot, view, moment and visit."""

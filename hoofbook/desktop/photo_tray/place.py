@@ -1,0 +1,220 @@
+"""The place Photo tray: drop, bring in, sort."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
+
+from hoofbook.desktop.ask_files import ask_photos
+from hoofbook.desktop.background import Job
+from hoofbook.desktop.photo_tray.line import TrayLineView, chosen_pick
+from hoofbook.desktop.state import AppState
+from hoofbook.desktop.widgets.buttons import Button
+from hoofbook.desktop.widgets.page import Page, empty_layout
+from hoofbook.desktop.widgets.pictures import Pictures
+from hoofbook.desktop.widgets.progress_line import ProgressLine
+from hoofbook.desktop.widgets.text import Label
+from hoofbook.terms.refusal import Refusal
+from hoofbook.terms.shown import EmptyPlace, Pick
+from hoofbook.wording import labels
+
+if TYPE_CHECKING:
+    from hoofbook.casework.photo_tray import TrayLine
+
+
+class PhotoTrayPlace(QWidget):
+    """`bring_in(files)` takes photos in; each line is sorted by one tap per choice, and Ctrl+Z takes a tap back."""
+
+    def __init__(self, state: AppState, pictures: Pictures, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._state = state
+        self._pictures = pictures
+        self._horse = self._visit = ""
+        self._picks: tuple[Pick, ...] = ()
+        self._job: Job | None = None
+        self._waiting: list[Path] = []
+        self.lines: dict[str, TrayLineView] = {}
+        self._undo: list[tuple[str, str, str]] = []
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        self.page = Page()
+        outer.addWidget(self.page)
+        self._build_top()
+        self.progress = ProgressLine()
+        self.page.column.addWidget(self.progress)
+        self._refused = QVBoxLayout()
+        self._refused.setSpacing(12)
+        self.page.column.addLayout(self._refused)
+        self._list = QVBoxLayout()
+        self._list.setSpacing(12)
+        self.page.column.addLayout(self._list)
+        self.page.column.addStretch(1)
+
+    def _build_top(self) -> None:
+        self.drop = QFrame()
+        self.drop.setProperty("surface", "drop")
+        row = QHBoxLayout(self.drop)
+        row.setContentsMargins(20, 16, 20, 16)
+        row.setSpacing(20)
+        words = QVBoxLayout()
+        words.addWidget(Label(labels.DROP_HERE, "heading", wrap=True))
+        words.addWidget(Label(labels.TRAY_WORDS, "small", "soft", wrap=True))
+        row.addLayout(words, 1)
+        self.choose = Button(labels.PHOTOS_IN, "main", self._ask)
+        row.addWidget(self.choose, 0, Qt.AlignmentFlag.AlignVCenter)
+        self.page.column.addWidget(self.drop)
+
+    def show_horse(self, horse_key: str, **where: str) -> None:
+        if horse_key != self._horse:
+            self._undo.clear()
+            empty_layout(self._refused)
+        self._horse, self._visit = horse_key, where.get("visit", "")
+        book = self._state.open_book
+        self.drop.setVisible(book is not None and not book.read_only)
+        self._read()
+
+    def leave(self) -> bool:
+        return True
+
+    def bring_in(self, files: Sequence[Path]) -> None:
+        """Take these files (or folders) in; more that come meanwhile wait their turn."""
+        if self._job is not None:
+            self._waiting.extend(files)
+            return
+        book, casework = self._state.open_book, self._state.casework
+        horse, visit = self._horse, self._visit
+        paths = tuple(files)
+        self.choose.setEnabled(False)
+        self.progress.begin(labels.BRINGING_IN, self._stop)
+        self._job = self._state.background.long(
+            self,
+            lambda: casework.photo_tray.take_in(book, paths, horse=horse, visit=visit),
+            self._taken,
+            stepped=self.progress.show_step,
+            failed=self._failed,
+            stopped=self._stopped,
+        )
+
+    def undo(self) -> None:
+        """Take the last choice back."""
+        if not self._undo:
+            self._state.notice(labels.NOTHING_TO_UNDO)
+            return
+        key, field, value = self._undo.pop()
+        self._file(key, field, value)
+
+    def _read(self) -> None:
+        book, horse, casework = self._state.open_book, self._horse, self._state.casework
+        self._state.background.read(
+            self,
+            lambda: (casework.photo_tray.read_tray(book, horse), casework.photo_tray.choices(book, horse)),
+            self._show,
+            replaces="tray",
+        )
+
+    def _show(self, found: tuple[tuple[TrayLine, ...] | EmptyPlace, tuple[Pick, ...]]) -> None:
+        lines, self._picks = found
+        empty_layout(self._list)
+        self.lines = {}
+        if isinstance(lines, EmptyPlace):
+            self._list.addWidget(Label(lines.words, "body", "soft", wrap=True))
+            return
+        for line in lines:
+            view = self._line_view(line)
+            self.lines[line.key] = view
+            self._list.addWidget(view)
+        self._open_next(focus=False)
+
+    def _line_view(self, line: TrayLine) -> TrayLineView:
+        book = self._state.open_book
+        view = TrayLineView(self._pictures, line, self._picks, writable=book is not None and not book.read_only)
+        view.filed.connect(self._picked)
+        view.opened.connect(self._only)
+        view.marked.connect(lambda key: self._state.go("bench", photo=key))
+        return view
+
+    def _only(self, opened: TrayLineView) -> None:
+        for view in self.lines.values():
+            if view is not opened:
+                view.fold()
+
+    def _open_next(self, *, focus: bool) -> None:
+        """Unfold the next photo that is still to sort."""
+        view = next((v for v in self.lines.values() if v.line.state == "to sort"), None)
+        if view is None:
+            return
+        if not view.is_unfolded:
+            view.unfold()
+        if focus:
+            view.focus_first()
+            self.page.ensureWidgetVisible(view, 0, 40)
+
+    def _picked(self, key: str, field: str, value: str) -> None:
+        pick = next(pick for pick in self._picks if pick.field == field)
+        self._undo.append((key, field, chosen_pick(pick, self.lines[key].line).chosen))
+        self._file(key, field, value)
+
+    def _file(self, key: str, field: str, value: str) -> None:
+        book, casework = self._state.open_book, self._state.casework
+        self._state.background.read(
+            self, lambda: casework.photo_tray.file_photo(book, key, **{field: value}), self._filed, self._not_filed
+        )
+
+    def _filed(self, line: TrayLine) -> None:
+        view = self.lines.get(line.key)
+        if view is None:
+            return
+        was = view.line.state
+        view.show_line(line)
+        if was == "to sort" and line.state == "filed":
+            view.fold()
+            self._open_next(focus=True)
+        self._state.changed()
+
+    def _not_filed(self, refusal: Refusal) -> None:
+        self._state.notice(refusal)
+        for view in self.lines.values():
+            view.show_line(view.line)
+
+    def _taken(self, lines: tuple[TrayLine, ...]) -> None:
+        self._end()
+        empty_layout(self._refused)
+        for line in lines:
+            if line.state in ("refused", "already here"):
+                self._refused.addWidget(self._line_view(line))
+        self._state.changed()
+        self._read()
+
+    def _stop(self) -> None:
+        if self._job is not None:
+            self.progress.words.setText(labels.STOPPING)
+            self._waiting.clear()
+            self._job.cancel()
+
+    def _stopped(self) -> None:
+        self._end()
+        self._state.notice(labels.BRINGING_STOPPED)
+        self._state.changed()
+        self._read()
+
+    def _failed(self, refusal: Refusal) -> None:
+        self._end()
+        self._state.notice(refusal)
+        self._read()
+
+    def _end(self) -> None:
+        self._job = None
+        self.progress.end()
+        self.choose.setEnabled(True)
+        if self._waiting:
+            more, self._waiting = self._waiting, []
+            self.bring_in(more)
+
+    def _ask(self) -> None:
+        files = ask_photos(self)
+        if files:
+            self.bring_in(files)

@@ -1,0 +1,1 @@
+"""The printed scale card: make it, check it, stand it."""

@@ -1,0 +1,118 @@
+"""The place Set up; every choice applies at once."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtWidgets import QFileDialog, QLineEdit, QVBoxLayout, QWidget
+
+from hoofbook import PRODUCT_NAME, __version__
+from hoofbook.desktop.first_start.place import breakable, theme_pick
+from hoofbook.desktop.first_start.ways import ReadingTest
+from hoofbook.desktop.state import AppState
+from hoofbook.desktop.widgets.buttons import Button
+from hoofbook.desktop.widgets.flow import FlowLayout
+from hoofbook.desktop.widgets.page import Page
+from hoofbook.desktop.widgets.panel import Panel
+from hoofbook.desktop.widgets.pick_row import PickRow
+from hoofbook.desktop.widgets.section_view import SectionView
+from hoofbook.desktop.widgets.text import Label
+from hoofbook.terms.shown import Pick, Section
+from hoofbook.wording import labels
+
+if TYPE_CHECKING:
+    from hoofbook.desktop.window import Window
+
+_WIDEST = 760
+
+
+class SetUpPlace(QWidget):
+    """Reading size, look, name, units, the book, and the keys."""
+
+    def __init__(self, state: AppState, window: Window) -> None:
+        super().__init__()
+        self._state = state
+        self._window = window
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        self.page = Page()
+        outer.addWidget(self.page)
+        self._build_reading()
+        self._build_person()
+        self._build_book()
+        keys = SectionView(Section(labels.KEYS, rows=labels.KEYS_TABLE), kind="body")
+        version = Label(f"{PRODUCT_NAME} {__version__}", "small", "soft")
+        for part in (keys, version):
+            part.setMaximumWidth(_WIDEST)
+            self.page.column.addWidget(part)
+        self.page.column.addStretch(1)
+        state.signals.theme_changed.connect(self._mark)
+        self._mark()
+
+    def show_horse(self, horse_key: str, **where: str) -> None:
+        self._mark()
+        self.reading.lines[self._state.theme.size].setFocus()
+
+    def leave(self) -> bool:
+        self._keep_name()
+        return True
+
+    def _panel(self, title: str) -> Panel:
+        panel = Panel(title)
+        panel.setMaximumWidth(_WIDEST)
+        self.page.column.addWidget(panel)
+        return panel
+
+    def _build_reading(self) -> None:
+        panel = self._panel(labels.READS_EASILY)
+        self.reading = ReadingTest()
+        self.reading.chosen.connect(lambda size: self._window.change_settings(text_size=size))
+        self.themes = PickRow(style="track", name=labels.THEME)
+        self.themes.picked.connect(lambda _field, name: self._window.change_settings(theme=name))
+        panel.body.addWidget(self.reading)
+        panel.body.addWidget(self.themes)
+
+    def _build_person(self) -> None:
+        panel = self._panel(labels.PERSON)
+        self.person = QLineEdit(self._state.settings.person)
+        self.person.setAccessibleName(labels.PERSON)
+        self.person.setPlaceholderText(labels.PERSON_HINT)
+        self.person.editingFinished.connect(self._keep_name)
+        panel.body.addWidget(self.person)
+        self.inches = PickRow(style="track", name=labels.INCHES)
+        self.inches.picked.connect(self._keep_inches)
+        panel.body.addWidget(self.inches)
+
+    def _build_book(self) -> None:
+        panel = self._panel(labels.BOOK)
+        self.folder = Label("", "body", wrap=True)
+        panel.body.addWidget(self.folder)
+        holder = QWidget()
+        row = FlowLayout(holder, gap=12)
+        row.addWidget(Button(labels.OTHER_BOOK, "plain", self._open_other))
+        row.addWidget(Button(labels.NEW_BOOK, "plain", self._window.show_first_start))
+        panel.body.addWidget(holder)
+
+    def _mark(self) -> None:
+        self.reading.mark(self._state.theme.size)
+        self.themes.set_pick(theme_pick(self._state.theme.name))
+        shown = "inches" if self._state.settings.inches else "mm"
+        options = (labels.MILLIMETRES_ONLY, labels.INCHES_TOO)
+        self.inches.set_pick(Pick("inches", labels.INCHES, ("mm", "inches"), options, shown))
+        book = self._state.open_book
+        self.folder.setText(f"{labels.BOOK_FOLDER} {breakable(book.folder)}" if book is not None else "")
+
+    def _keep_name(self) -> None:
+        name = self.person.text().strip()
+        if name != self._state.settings.person:
+            self._window.change_settings(person=name)
+
+    def _keep_inches(self, _field: str, value: str) -> None:
+        self._window.change_settings(inches=value == "inches")
+        self._mark()
+
+    def _open_other(self) -> None:
+        chosen = QFileDialog.getExistingDirectory(self, labels.CHOOSE_BOOK, str(Path.home()))
+        if chosen:
+            self._window.open_folder(Path(chosen))

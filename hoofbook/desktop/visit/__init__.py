@@ -1,0 +1,1 @@
+"""Visits of a horse, and one visit on one sheet: four feet, one tap each."""

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+import os
 import shutil
 import sqlite3
+import tempfile
 from contextlib import closing
 from datetime import timedelta
 from pathlib import Path
@@ -18,6 +20,7 @@ from hoofbook.records.book import DATABASE, Book
 from hoofbook.records.in_use import FILE_NAME, read_sign
 from hoofbook.terms.refusal import Refused
 from hoofbook.terms.subjects import Horse
+from tests.housekeeping.accounts import without_rights
 from tests.records import examples
 from tests.records.examples import NOON
 
@@ -76,16 +79,24 @@ def test_writability_is_tried_not_read_from_permissions(folder: Path, monkeypatc
     assert not opening.can_write(folder / "none.sqlite")
 
 
-def test_a_folder_without_permission_to_write(folder: Path, clock: FixedClock) -> None:
-    folder.chmod(0o555)
-    try:
-        if files.is_writable_folder(folder):
-            pytest.skip("this account may write everywhere")
-        with opened(folder, clock) as book:
+@pytest.mark.skipif(os.name == "nt", reason="Windows folders have no such permission")
+@pytest.mark.parametrize("mode", [(0o555, 0o444), (0o555, 0o644), (0o777, 0o444)])
+def test_without_permission_to_write(folder: Path, clock: FixedClock, mode: tuple[int, int]) -> None:
+    """The folder, the file or both may not be written by this account."""
+    with tempfile.TemporaryDirectory() as reachable:
+        place = Path(reachable) / "book"
+        shutil.copytree(folder, place)
+        Path(reachable).chmod(0o755)
+        (place / DATABASE).chmod(mode[1])
+        place.chmod(mode[0])
+        before = tree(place)
+        with without_rights(), opened(place, clock) as book:
             assert book.read_only
-            assert len(book.every(Horse)) == 1
-    finally:
-        folder.chmod(0o755)
+            assert [horse.name for horse in book.every(Horse)] == ["Larkspur"]
+            with pytest.raises(Refused, match="folder_read_only"), book.writing():
+                pass
+        assert tree(place) == before
+        place.chmod(0o755)
 
 
 def test_where_the_file_system_gives_no_locks(folder: Path, clock: FixedClock, monkeypatch: pytest.MonkeyPatch) -> None:

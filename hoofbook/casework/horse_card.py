@@ -31,6 +31,7 @@ GOAL_CHOICES = (
     ("foot_width", Definition.ONE),
     ("heel_separation", Definition.ONE),
 )
+SPARK = (220.0, 72.0)  # points; the window scales it as a whole
 _OTHER = {Definition.FROM_SOLE_EDGE: Definition.FROM_WALL_EDGE, Definition.FROM_WALL_EDGE: Definition.FROM_SOLE_EDGE}
 
 
@@ -103,7 +104,7 @@ def _pane(open_book: OpenBook, readings: HorseReadings, foot: Foot) -> FootPane:
         wanted_name(wish.wanted),
         reading_line(shown[-1]) if shown else None,
         second_line(_other_definition(readings, shown[-1])) if shown else "",
-        charts.sparkline(progress.series) if len(shown) > 1 else None,
+        charts.sparkline(shown, width=SPARK[0], height=SPARK[1]) if len(shown) > 1 else None,
         verdicts.chip(progress),
         True,
     )

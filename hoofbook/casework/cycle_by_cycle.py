@@ -1,0 +1,188 @@
+"""The place Cycle by cycle: one measure of one foot over the visits, and whether it changed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from hoofbook.casework.open_book import OpenBook, uuid
+from hoofbook.casework.readings import Followable, HorseReadings, read_readings
+from hoofbook.progress.change import Progress
+from hoofbook.progress.cycle import growth, in_weeks, pooled_growth
+from hoofbook.progress.series import Series
+from hoofbook.terms.drawing import Drawing
+from hoofbook.terms.feet import Foot
+from hoofbook.terms.quantity import MEASURES, Definition
+from hoofbook.terms.shown import EmptyPlace, Pick, Section, Table, VerdictChip
+from hoofbook.terms.views import Moment
+from hoofbook.wording import charts, cycles, verdicts
+from hoofbook.wording.cautions import CHART
+from hoofbook.wording.places import foot_name, measure_with_definition
+
+DrawChart = Callable[[float, float, float, bool], Drawing]
+_FIRST = (
+    ("sole_concavity_at_frog_apex", Definition.FROM_SOLE_EDGE),
+    ("sole_concavity_at_frog_apex", Definition.FROM_WALL_EDGE),
+    ("toe_angle", Definition.ONE),
+    ("heel_angle", Definition.ONE),
+    ("toe_length", Definition.ONE),
+    ("heel_height", Definition.ONE),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class CycleSheet:
+    """`chart` draws itself for a width, height, text size and with or without the readings before trim."""
+
+    foot: str
+    measure: str
+    definition: str
+    feet: Pick
+    measures: Pick
+    title: str = ""
+    chip: VerdictChip | None = None
+    headline: str = ""
+    headline_unit: str = ""
+    interval: str = ""
+    chart: DrawChart | None = None
+    point_keys: Mapping[str, tuple[str, str]] | None = None
+    how_decided: Section | None = None
+    fool: Section | None = None
+    other_foot: Section | None = None
+    within_cycle: Section | None = None
+    table: Table | None = None
+    caution: str = CHART
+    empty: EmptyPlace | None = None
+
+
+def read_cycle(open_book: OpenBook, horse: str, foot: str = "", measure: str = "", definition: str = "") -> CycleSheet:
+    """The sheet of a foot and measure; the horse's first goal where none is named."""
+    readings = read_readings(open_book, uuid(horse))
+    chosen = _chosen(readings, foot, measure, definition)
+    if chosen is None:
+        empty = EmptyPlace(*cycles.NO_READINGS, action="bench")
+        return CycleSheet(foot, "", "", _feet(readings, None), Pick("measure", "", (), ()), empty=empty)
+    place, name, by = chosen
+    progress = readings.progress(*chosen)
+    headline = verdicts.headline(progress)
+    before = readings.series(place, name, _before_definition(readings, chosen), Moment.BEFORE_TRIM)
+    return CycleSheet(
+        foot=place.value,
+        measure=name,
+        definition=by.value,
+        feet=_feet(readings, place),
+        measures=_measures(readings, place, name, by),
+        title=headline.title,
+        chip=verdicts.chip(progress),
+        headline=headline.change,
+        headline_unit=headline.unit.strip(),
+        interval=headline.under,
+        chart=_chart(readings, place, progress, before),
+        point_keys=_points(progress.series, before),
+        how_decided=Section(cycles.HOW_DECIDED, verdicts.how_decided(progress)),
+        fool=Section(
+            cycles.COULD_FOOL, rows=verdicts.could_fool_us(progress) + verdicts.left_out_rows(progress.series)
+        ),
+        other_foot=_partner(readings, chosen),
+        within_cycle=_within(readings, chosen),
+        table=cycles.reading_table(progress.series, before),
+        empty=None if progress.series.readings else EmptyPlace(*cycles.NO_READINGS, action="bench"),
+    )
+
+
+def _fool_rows(progress: Progress) -> tuple[tuple[str, str], ...]:
+    return verdicts.could_fool_us(progress) + verdicts.left_out_rows(progress.series)
+
+
+def _chosen(readings: HorseReadings, foot: str, measure: str, definition: str) -> Followable | None:
+    goal = next((key for key in readings.goals if not foot or key[0] == foot), None)
+    place = Foot(foot) if foot else (goal[0] if goal else _first_foot(readings))
+    if place is None:
+        return None
+    had = readings.measures_of(place)
+    if measure and (measure, Definition(definition)) in had:
+        return place, measure, Definition(definition)
+    if goal is not None and goal[0] is place and not measure:
+        return goal
+    first = [item for item in _FIRST if item in had] or list(had)
+    same = [item for item in first if item[0] == measure] or first
+    return (place, *same[0]) if same else None
+
+
+def _first_foot(readings: HorseReadings) -> Foot | None:
+    return next((foot for foot in Foot if readings.measures_of(foot)), None)
+
+
+def _feet(readings: HorseReadings, chosen: Foot | None) -> Pick:
+    feet = [foot for foot in Foot if readings.measures_of(foot)]
+    return Pick("foot", "", tuple(feet), tuple(foot_name(foot) for foot in feet), chosen.value if chosen else "")
+
+
+def _measures(readings: HorseReadings, foot: Foot, measure: str, definition: Definition) -> Pick:
+    """What was read after trim on this foot, the usual ones first; options read `measure|definition`."""
+    had = [item for item in readings.measures_of(foot) if readings.series(foot, *item).readings]
+    ordered = [item for item in _FIRST if item in had] + [item for item in had if item not in _FIRST]
+    return Pick(
+        "measure",
+        "",
+        tuple(f"{name}|{by.value}" for name, by in ordered),
+        tuple(measure_with_definition(name, by) for name, by in ordered),
+        f"{measure}|{definition.value}",
+    )
+
+
+def _before_definition(readings: HorseReadings, chosen: Followable) -> Definition:
+    """The definition in which this measure was read before trim (a hand gauge reads from the wall edge)."""
+    foot, measure, definition = chosen
+    had = {
+        r.definition for r in readings.readings if (r.foot, r.measure, r.moment) == (foot, measure, Moment.BEFORE_TRIM)
+    }
+    return definition if definition in had or not had else sorted(had)[0]
+
+
+def _chart(readings: HorseReadings, foot: Foot, progress: Progress, before: Series) -> DrawChart:
+    history = readings.history
+    strip = cycles.chart_cycles(history.visits, [work for work in history.works if work.foot is foot])
+    events = cycles.chart_events(history.events)
+
+    def draw(width: float, height: float, text_size: float, show_before: bool) -> Drawing:
+        return charts.cycle_chart(
+            progress,
+            width=width,
+            height=height,
+            text_size=text_size,
+            before=before if show_before else None,
+            cycles=strip,
+            events=events,
+        )
+
+    return draw
+
+
+def _points(series: Series, before: Series) -> dict[str, tuple[str, str]]:
+    unit = MEASURES[series.measure]
+    return {
+        reading.key: (reading.photos[0] if reading.photos else "", verdicts.reading_words(reading, unit))
+        for reading in (*series.readings, *before.readings)
+    }
+
+
+def _partner(readings: HorseReadings, chosen: Followable) -> Section | None:
+    foot, measure, definition = chosen
+    progress = readings.progress(foot.partner, measure, definition)
+    if not progress.series.readings:
+        return None
+    chip = verdicts.chip(progress)
+    words = (chip.words, *chip.detail) if chip else (verdicts.between(progress),)
+    return Section(foot_name(foot.partner), tuple(word for word in words if word))
+
+
+def _within(readings: HorseReadings, chosen: Followable) -> Section | None:
+    """Growth between trims of lengths and angles, pooled over the cycles, and what to expect at the next visit."""
+    foot, measure, definition = chosen
+    own = [r for r in readings.readings if (r.foot, r.measure, r.definition) == (foot, measure, definition)]
+    pooled = pooled_growth(growth(own)) if own else None
+    last = readings.series(foot, measure, definition).readings
+    if pooled is None or not last:
+        return None
+    return Section(cycles.WITHIN, rows=cycles.growth_rows(measure, pooled, in_weeks(last[-1], pooled)))

@@ -7,7 +7,6 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QButtonGroup, QFrame, QHBoxLayout, QVBoxLayout, QWidget
 
 from hoofbook.desktop.widgets.buttons import Button
-from hoofbook.desktop.widgets.icons import icon
 from hoofbook.desktop.widgets.text import Label
 from hoofbook.wording import labels
 
@@ -59,8 +58,10 @@ class Header(QFrame):
         self._first.setSpacing(14)
         self._outer.addLayout(self._first)
         self._outer.addLayout(self._second)
+        self.list_button.hide()
         self._two_lines: bool | None = None
         self._folded = False
+        self._dress()
         self._arrange()
 
     def show_name(self, name: str, *, is_horse: bool) -> None:
@@ -91,9 +92,12 @@ class Header(QFrame):
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
         if event.type() is QEvent.Type.StyleChange:
-            self.list_button.setIcon(icon("list"))
-            self.photos_in.setIcon(icon("photos_in"))
-            self.add_visit.setIcon(icon("add", "on_leather"))
+            self._dress()
+
+    def _dress(self) -> None:
+        self.list_button.set_icon("list")
+        self.photos_in.set_icon("photos_in")
+        self.add_visit.set_icon("add", "on_leather")
 
     def _add_place(self, place: str, words: str) -> None:
         button = Button(words, "place", lambda: self.place_wanted.emit(place))

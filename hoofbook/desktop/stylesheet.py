@@ -26,7 +26,7 @@ QToolTip {{ background: {veil}; color: #FFFFFF; border: none; padding: 6px; }}
 """
 _BUTTONS = """
 QPushButton {{ background: {card}; color: {ink}; border: {border}px solid {line}; border-radius: 10px;
-  padding: 6px 16px; min-height: {button_inside}px; font-weight: 600; }}
+  padding: 6px 16px; min-height: {button_inside}px; }}
 QPushButton:hover {{ border-color: {leather}; }}
 QPushButton:pressed {{ background: {leather_tint}; }}
 QPushButton:disabled {{ color: {soft_ink}; background: {quiet}; }}
@@ -34,9 +34,9 @@ QPushButton[kind="main"] {{ background: {leather}; color: {on_leather}; border-c
 QPushButton[kind="main"]:disabled {{ background: {track}; color: {soft_ink}; border-color: {line}; }}
 QPushButton[kind="outline"] {{ color: {leather}; border-color: {leather}; }}
 QPushButton[kind="link"] {{ background: transparent; border: none; color: {leather}; text-decoration: underline;
-  padding: 6px 4px; text-align: left; }}
+  padding: 2px 8px 2px 0; text-align: left; }}
 QPushButton[kind="row"] {{ background: transparent; border: none; color: {soft_ink}; padding: 6px 10px;
-  text-align: left; font-weight: 400; }}
+  text-align: left; }}
 QPushButton[kind="row"]:hover {{ color: {leather}; }}
 QPushButton[kind="place"] {{ background: transparent; border: none; border-radius: 0; color: {soft_ink};
   padding: 6px 2px; }}

@@ -37,7 +37,7 @@ from hoofbook.wording import labels
 FOLD_BELOW = 1100
 FIRST_SIZE = QSize(1440, 900)
 LEAST_SIZE = QSize(820, 440)
-_NAMES = {**dict(HORSE_PLACES), **dict(OTHER_PLACES)}
+_NAMES = {**dict(HORSE_PLACES), **dict(OTHER_PLACES), "horse_form": labels.HORSE_FACTS}
 _OF_A_HORSE = {name for name, _ in HORSE_PLACES} | {"photo_tray"}
 
 
@@ -270,6 +270,7 @@ class Window(QMainWindow):
                 first = lines[0]
             if first is not None:
                 self.go("horse_card", {"horse": first.key})
+                self.header.places["horse_card"].setFocus()
             elif not self.sidebar.search.text():
                 self._show_no_horse()
         self._name_header()

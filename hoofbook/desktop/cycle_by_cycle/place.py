@@ -187,7 +187,7 @@ class CyclePlace(QWidget):
     def _arrange(self) -> None:
         scale = self._state.theme.size / 17
         columns = 2 if self.width() >= _TWO_COLUMNS * scale else 1
-        self.chart.set_chart_height(max(260, min(500, round(self.height() * (0.6 if columns == 2 else 0.7)))))
+        self.chart.set_chart_height(max(260, min(500, round(self.height() * (0.5 if columns == 2 else 0.62)))))
         if columns == self._columns:
             return
         self._columns = columns

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QGridLayout, QVBoxLayout, QWidget
 
 from hoofbook.desktop.state import AppState
@@ -35,7 +34,7 @@ class FootPaneView(QFrame):
         self._large: bool | None = None
         self.photo = PhotoView(pictures, pressed=lambda key: state.go("bench", photo=key))
         self.title = Label("", "heading")
-        self.goal = Label("", wrap=True)
+        self.goal = Label("", "body", wrap=True)
         self.wanted = Label("", "small", "soft", wrap=True)
         self.value = ValueView()
         self.small_value = ValueView("body")
@@ -48,12 +47,13 @@ class FootPaneView(QFrame):
         self._grid = QGridLayout(self)
         self._grid.setContentsMargins(_INSIDE, _INSIDE, _INSIDE, _INSIDE)
         self._grid.setHorizontalSpacing(18)
+        self._grid.setVerticalSpacing(4)
         self._words = QWidget()
         self._column = QVBoxLayout(self._words)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(4)
         self._links = QWidget()
-        row = FlowLayout(self._links, gap=14)
+        row = FlowLayout(self._links, gap=2)
         row.addWidget(self.cycles)
         row.addWidget(self.set_goal)
 
@@ -66,7 +66,7 @@ class FootPaneView(QFrame):
         self._say(self.wanted, pane.wanted)
         self.value.show_value(pane.value if pane.has_goal else None)
         self.small_value.show_value(None if pane.has_goal else pane.value)
-        self._say(self.second, pane.second)
+        self._say(self.second, pane.second if pane.has_goal or pane.value is None else pane.value.label.lower())
         self.spark.setVisible(pane.spark is not None)
         self.spark.show_drawing(pane.spark)
         self.chip.show_chip(pane.chip)
@@ -84,39 +84,38 @@ class FootPaneView(QFrame):
         if large is self._large:
             return
         self._large = large
-        parts = (
-            self.title,
-            self.goal,
-            self.wanted,
-            self.value,
-            self.small_value,
-            self.second,
-            self.spark,
-            self.chip,
-            self._links,
-        )
-        while self._column.count():
-            self._column.takeAt(0)
-        while self._grid.count():
-            self._grid.takeAt(0)
-        for part in parts:
-            self._column.addWidget(part)
-        self._column.setAlignment(self._links, Qt.AlignmentFlag(0))
+        for layout in (self._column, self._grid):
+            while layout.count():
+                layout.takeAt(0)
         self.photo.setMinimumSize(120, 200 if large else 104)
         self.photo.setMaximumHeight(16777215 if large else 130)
         if large:
-            self._column.insertStretch(self._column.indexOf(self.spark), 1)
-            self._column.setStretchFactor(self.spark, 0)
-            self._grid.addWidget(self.photo, 0, 0)
-            self._grid.addWidget(self._words, 0, 1)
-            self._grid.setColumnStretch(0, 10)
-            self._grid.setColumnStretch(1, 11)
+            self._lay_out_large()
         else:
-            self._column.addStretch(1)
-            self._grid.addWidget(self.photo, 0, 0)
-            self._grid.addWidget(self._words, 1, 0)
-            self._grid.setColumnStretch(0, 1)
-            self._grid.setColumnStretch(1, 0)
+            self._lay_out_small()
+
+    def _lay_out_large(self) -> None:
+        for part in (self.title, self.goal, self.wanted, self.value, self.second):
+            self._column.addWidget(part)
+        self._column.addStretch(1)
+        for part in (self.spark, self.chip, self._links):
+            self._column.addWidget(part)
+        self._grid.addWidget(self.photo, 0, 0)
+        self._grid.addWidget(self._words, 0, 1)
+        self._grid.setColumnStretch(0, 10)
+        self._grid.setColumnStretch(1, 11)
+
+    def _lay_out_small(self) -> None:
+        """Name and goal at the left, the reading and what it is at the right."""
+        self._grid.addWidget(self.photo, 0, 0, 1, 2)
+        self._grid.addWidget(self.title, 1, 0)
+        self._grid.addWidget(self.small_value, 1, 1)
+        self._grid.addWidget(self.goal, 2, 0)
+        self._grid.addWidget(self.second, 2, 1)
+        self._grid.addWidget(self._links, 3, 0, 1, 2)
+        self._grid.setColumnStretch(0, 1)
+        self._grid.setColumnStretch(1, 1)
+        self._grid.setRowStretch(4, 1)
 
     def _open_cycles(self) -> None:
         if self.pane is not None:

@@ -85,7 +85,9 @@ class GoalDialog(QDialog):
         horse, foot = self._horse, self._foot
         self._state.background.read(
             self,
-            lambda: casework.horse_card.set_goal(book, horse, foot, measure, definition, wanted),
+            lambda: casework.horse_card.set_goal(
+                book, horse, foot, measure=measure, definition=definition, wanted=wanted
+            ),
             lambda _done: self._written(),
         )
 

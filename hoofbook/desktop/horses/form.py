@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFormLayout, QHBoxLayout, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLineEdit, QVBoxLayout, QWidget
 
 from hoofbook.desktop.state import AppState
 from hoofbook.desktop.widgets.buttons import Button
@@ -48,19 +48,18 @@ class HorseFormPlace(QWidget):
         self.page.column.addWidget(self.panel)
         self.page.column.addStretch(1)
         self.panel.body.addWidget(Label(labels.ONLY_NAME_NEEDED, "body", "soft", wrap=True))
-        form = QFormLayout()
-        form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
+        form = QGridLayout()
         form.setVerticalSpacing(10)
         form.setHorizontalSpacing(18)
-        form.setLabelAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
-        form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.ExpandingFieldsGrow)
+        form.setColumnStretch(1, 1)
         self.fields: dict[str, QLineEdit] = {}
-        for name, words in FIELDS:
+        for row_at, (name, words) in enumerate(FIELDS):
             field = QLineEdit()
             field.setAccessibleName(words)
             field.returnPressed.connect(self.keep)
             self.fields[name] = field
-            form.addRow(Label(words), field)
+            form.addWidget(Label(words), row_at, 0)
+            form.addWidget(field, row_at, 1)
         self.panel.body.addLayout(form)
         row = QHBoxLayout()
         row.addStretch(1)

@@ -13,7 +13,6 @@ from hoofbook.desktop.header import OTHER_PLACES
 from hoofbook.desktop.look import theme
 from hoofbook.desktop.state import AppState
 from hoofbook.desktop.widgets.buttons import Button
-from hoofbook.desktop.widgets.icons import icon
 from hoofbook.desktop.widgets.page import Page
 from hoofbook.desktop.widgets.text import Label
 from hoofbook.wording import labels
@@ -200,7 +199,7 @@ class HorseSidebar(QWidget):
             (self.add, "add"),
             *zip(self._others, ("photos_in", "card", "how", "set_up"), strict=True),
         ):
-            button.setIcon(icon(name, "soft_ink"))
+            button.set_icon(name, "soft_ink")
         self.search.setFont(theme().font())
 
     def _foot(self) -> QGridLayout:

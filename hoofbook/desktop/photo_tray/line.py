@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
 
 from hoofbook.desktop.widgets.buttons import Button
 from hoofbook.desktop.widgets.flow import FlowLayout
+from hoofbook.desktop.widgets.labelled import Labelled
 from hoofbook.desktop.widgets.photo_tile import PhotoView
 from hoofbook.desktop.widgets.pick_row import PickRow
 from hoofbook.desktop.widgets.pictures import Pictures
@@ -78,9 +79,7 @@ class TrayLineView(QFrame):
         buttons.addWidget(self.mark)
         column.addWidget(self._buttons)
         self._choices = QWidget()
-        self._choice_column = QVBoxLayout(self._choices)
-        self._choice_column.setContentsMargins(0, 0, 0, 0)
-        self._choice_column.setSpacing(8)
+        self._choice_row = FlowLayout(self._choices, gap=18)
         self._choices.hide()
         column.addWidget(self._choices)
         self.show_line(line)
@@ -133,11 +132,10 @@ class TrayLineView(QFrame):
         for pick in self._picks:
             if not pick.options:
                 continue
-            self._choice_column.addWidget(Label(pick.label, "small", "soft"))
             row = PickRow(chosen_pick(pick, self.line))
             row.picked.connect(self._picked)
             self.rows[pick.field] = row
-            self._choice_column.addWidget(row)
+            self._choice_row.addWidget(Labelled(pick.label, row))
 
     def _picked(self, field: str, value: str) -> None:
         self.rows[field].set_pick(replace(self.rows[field].pick, chosen=value))

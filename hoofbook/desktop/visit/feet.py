@@ -9,7 +9,6 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
 from hoofbook.desktop.state import AppState
-from hoofbook.desktop.widgets.flow import FlowLayout
 from hoofbook.desktop.widgets.photo_tile import PhotoView
 from hoofbook.desktop.widgets.pick_row import PickRow
 from hoofbook.desktop.widgets.pictures import Pictures
@@ -30,17 +29,14 @@ class FootHead(QWidget):
         super().__init__()
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(6)
+        column.setSpacing(2)
         self.photo = PhotoView(pictures, over=True, pressed=lambda key: state.go("bench", photo=key))
         self.photo.setFixedHeight(_PHOTO_HEIGHT)
-        line = QWidget()
-        row = FlowLayout(line, gap=10)
         self.title = Label("", "heading")
-        self.note = Label("", "small", "soft")
-        row.addWidget(self.title)
-        row.addWidget(self.note)
+        self.note = Label("", "small", "soft", wrap=True)
         column.addWidget(self.photo)
-        column.addWidget(line)
+        column.addWidget(self.title)
+        column.addWidget(self.note)
 
     def show_foot(self, foot: FootColumn) -> None:
         self.title.setText(foot.title)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent, QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from hoofbook.desktop.state import AppState
 from hoofbook.desktop.visit.feet import FeetGrid
@@ -16,6 +16,7 @@ from hoofbook.desktop.visit.taps import Tap, Taps
 from hoofbook.desktop.visit.words import WordsField
 from hoofbook.desktop.widgets.buttons import Button
 from hoofbook.desktop.widgets.flow import FlowLayout
+from hoofbook.desktop.widgets.labelled import Labelled
 from hoofbook.desktop.widgets.page import Page
 from hoofbook.desktop.widgets.panel import Note
 from hoofbook.desktop.widgets.pick_row import Cell, PickRow
@@ -206,7 +207,7 @@ class VisitSheetView(Page):
                 row.picked.connect(lambda field, value: self.tap("", field, value))
                 self.whole[pick.field] = row
                 home = self._leaving_row if pick.field in LEAVING else self._arrival_row
-                home.addWidget(_Labelled(pick.label, row))
+                home.addWidget(Labelled(pick.label, row))
             row.set_pick(pick)
         if not hasattr(self, "due"):
             self.due = Label("", bold=True)
@@ -254,15 +255,3 @@ class VisitSheetView(Page):
                 cell.setEnabled(writable)
         for part in (self.finish, self.undo_button, self.confirm, self.note, self.watch_next):
             part.setEnabled(writable)
-
-
-class _Labelled(QWidget):
-    """A row of choices with its words above."""
-
-    def __init__(self, words: str, row: PickRow) -> None:
-        super().__init__()
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(4)
-        column.addWidget(Label(words, "small", "soft"))
-        column.addWidget(row)

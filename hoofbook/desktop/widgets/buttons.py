@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QPushButton, QSizePolicy, QWidget
 
 from hoofbook.desktop.look import theme
 from hoofbook.desktop.theme import TARGET
+from hoofbook.desktop.widgets.icons import ICON, icon
 
 
 class Button(QPushButton):
@@ -47,9 +48,13 @@ class Button(QPushButton):
         self.setAccessibleName(words)
         self.updateGeometry()
 
+    def set_icon(self, name: str, token: str = "ink") -> None:
+        self.setIcon(icon(name, token))
+        self.setIconSize(ICON)
+
     def sizeHint(self) -> QSize:
         hint = super().sizeHint()
-        return QSize(hint.width(), max(hint.height(), TARGET + (4 if self._kind != "link" else 0)))
+        return QSize(hint.width(), max(hint.height(), TARGET))
 
     def minimumSizeHint(self) -> QSize:
         return self.sizeHint()

@@ -18,7 +18,7 @@ class Chip(QWidget):
 
     def __init__(self, chip: VerdictChip | None = None, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
+        policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
         self._chip = chip

@@ -166,7 +166,7 @@ class DrawingView(QWidget):
         if drawing is not None:
             from hoofbook.terms.drawing_svg import to_svg
 
-            svg = to_svg(drawing, theme().roles(), {"body": BODY_FAMILY, "heading": HEADING_FAMILY})
+            svg = to_svg(drawing, theme().roles(), (BODY_FAMILY, HEADING_FAMILY))
             self._renderer.load(QByteArray(svg.encode("utf-8")))
             self.setAccessibleName(drawing.alt)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus if self.spots() else Qt.FocusPolicy.NoFocus)

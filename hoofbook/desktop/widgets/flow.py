@@ -35,23 +35,29 @@ class FlowLayout(QLayout):
         return True
 
     def heightForWidth(self, width: int) -> int:
-        return self._arrange(QRect(0, 0, width, 0), move=False)
+        edge = self.contentsMargins()
+        inside = width - edge.left() - edge.right()
+        return self._arrange(QRect(0, 0, inside, 0), move=False) + edge.top() + edge.bottom()
 
     def setGeometry(self, rect: QRect) -> None:
         super().setGeometry(rect)
-        self._arrange(rect, move=True)
+        self._arrange(rect.marginsRemoved(self.contentsMargins()), move=True)
 
     def sizeHint(self) -> QSize:
         shown = self._shown()
         wide = sum(item.sizeHint().width() for item in shown) + self._gap * max(0, len(shown) - 1)
-        return QSize(wide, max((item.sizeHint().height() for item in shown), default=0))
+        return self._with_edge(wide, max((item.sizeHint().height() for item in shown), default=0))
 
     def minimumSize(self) -> QSize:
         shown = self._shown()
-        return QSize(
+        return self._with_edge(
             max((item.minimumSize().width() for item in shown), default=0),
             max((item.minimumSize().height() for item in shown), default=0),
         )
+
+    def _with_edge(self, wide: int, tall: int) -> QSize:
+        edge = self.contentsMargins()
+        return QSize(wide + edge.left() + edge.right(), tall + edge.top() + edge.bottom())
 
     def _shown(self) -> list[QLayoutItem]:
         return [item for item in self._items if not item.isEmpty()]

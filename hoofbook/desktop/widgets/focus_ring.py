@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QObject, QPoint, QRect, QRectF, Qt
-from PySide6.QtGui import QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QPainter, QPaintEvent, QPen, QWindow
 from PySide6.QtWidgets import QAbstractScrollArea, QApplication, QWidget
 
 from hoofbook.desktop.look import theme
@@ -13,7 +13,7 @@ _OUTSET = RING_WIDTH + 2
 
 
 class FocusRing(QWidget):
-    """One per window. It follows the focus while the keyboard moves it and hides when the pointer does.
+    """One per window. It shows from the first key press on and hides when the pointer is pressed.
 
     A widget that draws its own focus sets the dynamic property `own_ring`.
     """
@@ -21,8 +21,10 @@ class FocusRing(QWidget):
     def __init__(self, window: QWidget) -> None:
         super().__init__(window)
         self._window = window
+        self._handle: QWindow | None = None
         self._target: QWidget | None = None
         self._watched: list[QObject] = []
+        self.by_keys = False
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.hide()
@@ -31,12 +33,19 @@ class FocusRing(QWidget):
             application.focusChanged.connect(self._focus_changed)
 
     def _focus_changed(self, _old: QWidget | None, new: QWidget | None) -> None:
-        by_pointer = QApplication.mouseButtons() != Qt.MouseButton.NoButton
-        inside = new is not None and new.window() is self._window.window() and new is not self._window
-        if new is None or not inside or by_pointer or new.property("own_ring"):
+        self._listen()
+        inside = new is not None and new.window() is self._window.window() and new is not new.window()
+        if new is None or not inside or not self.by_keys or new.property("own_ring"):
             self._release()
-            return
-        self._follow(new)
+        else:
+            self._follow(new)
+
+    def _listen(self) -> None:
+        """Keys and presses reach the window's handle before any widget."""
+        handle = self._window.window().windowHandle()
+        if handle is not None and handle is not self._handle:
+            self._handle = handle
+            handle.installEventFilter(self)
 
     def _follow(self, target: QWidget) -> None:
         self._release()
@@ -57,8 +66,8 @@ class FocusRing(QWidget):
         walker = target.parentWidget()
         while walker is not None and walker is not self._window:
             above = walker.parentWidget()
-            viewport = above.parentWidget() if above is not None else None
-            if isinstance(viewport, QAbstractScrollArea) and viewport.viewport() is above:
+            area = above.parentWidget() if above is not None else None
+            if isinstance(area, QAbstractScrollArea) and area.viewport() is above:
                 return walker
             walker = above
         return self._window
@@ -69,6 +78,8 @@ class FocusRing(QWidget):
         self._watched = []
         self._target = None
         self.hide()
+        if self.parentWidget() is not self._window:
+            self.setParent(self._window)  # so that a page that is thrown away does not take the ring with it
 
     def _place(self) -> None:
         if self._target is None:
@@ -79,13 +90,21 @@ class FocusRing(QWidget):
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         kind = event.type()
-        if kind in (QEvent.Type.Move, QEvent.Type.Resize, QEvent.Type.LayoutRequest):
+        if watched is self._handle:
+            self._input(kind)
+        elif kind in (QEvent.Type.Move, QEvent.Type.Resize, QEvent.Type.LayoutRequest):
             self._place()
-        elif kind in (QEvent.Type.Hide, QEvent.Type.Destroy) and watched in self._watched:
+        elif kind in (QEvent.Type.Hide, QEvent.Type.DeferredDelete) and watched in self._watched:
             self._release()
-        elif kind is QEvent.Type.MouseButtonPress and watched is self._target:
-            self.hide()
         return False
+
+    def _input(self, kind: QEvent.Type) -> None:
+        if kind is QEvent.Type.KeyPress and not self.by_keys:
+            self.by_keys = True
+            self._focus_changed(None, QApplication.focusWidget())
+        elif kind is QEvent.Type.MouseButtonPress and self.by_keys:
+            self.by_keys = False
+            self._release()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         look = theme()

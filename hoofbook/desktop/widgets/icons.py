@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QByteArray, QRectF, Qt
+from PySide6.QtCore import QByteArray, QRectF, QSize, Qt
 from PySide6.QtGui import QIcon, QPainter, QPixmap
 from PySide6.QtSvg import QSvgRenderer
 
 from hoofbook.desktop.look import theme
 from hoofbook.terms.refusal import Refused
 
+_SIDE = 20
+ICON = QSize(_SIDE + 6, _SIDE)  # room to the words beside
 
-def icon(name: str, token: str = "ink", size: int = 20) -> QIcon:
+
+def icon(name: str, token: str = "ink") -> QIcon:
     """`resources/icons/<name>.svg` in the colour of `token`; empty where the file is missing (words stand beside)."""
     from hoofbook.housekeeping.shipped import resource
 
@@ -19,10 +22,10 @@ def icon(name: str, token: str = "ink", size: int = 20) -> QIcon:
     except (Refused, OSError):
         return QIcon()
     renderer = QSvgRenderer(QByteArray(text.replace("currentColor", theme().hex(token)).encode("utf-8")))
-    pixmap = QPixmap(size * 2, size * 2)
+    pixmap = QPixmap(ICON * 2)
     pixmap.setDevicePixelRatio(2)
     pixmap.fill(Qt.GlobalColor.transparent)
     painter = QPainter(pixmap)
-    renderer.render(painter, QRectF(0, 0, size, size))
+    renderer.render(painter, QRectF(0, 0, _SIDE, _SIDE))
     painter.end()
     return QIcon(pixmap)

@@ -67,7 +67,7 @@ class PickRow(QWidget):
         self._name = name
         self._cells: list[Cell] = []
         self.pick = Pick("", "", (), ())
-        policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
+        policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
         if pick is not None:

@@ -51,5 +51,5 @@ class SectionView(Panel):
                 grid.addWidget(rule(), place * 2 - 1, 0, 1, 2)
             grid.addWidget(Label(left, self._kind, bold=True, wrap=True), place * 2, 0)
             grid.addWidget(Label(right, self._kind, wrap=True), place * 2, 1)
-        grid.setColumnMinimumWidth(0, 90)
+        grid.setColumnMinimumWidth(0, 90 if self._kind == "small" else 200)
         return grid

@@ -46,7 +46,7 @@ class RowButton(QAbstractButton):
         self._emphasis = emphasis
         pairs = [f"{head}: {cell}" if head else cell for head, cell in zip(heads, cells, strict=False) if cell]
         self.setAccessibleName(", ".join(pairs))
-        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
 
@@ -210,7 +210,7 @@ class _Heads(QWidget):
     def __init__(self, table: TableView) -> None:
         super().__init__(table)
         self._table = table
-        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
 

@@ -9,11 +9,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from types import MappingProxyType
 
 from hoofbook.terms.drawing import Arc, Band, Drawing, Line, Primitive, Role, Spot, Text
 
-FONTS: Mapping[str, str] = MappingProxyType({"body": "Inter", "heading": "Vollkorn"})
+FONTS = ("Inter", "Vollkorn")  # families of body text and of headings
 EDGE = "#FFFFFF"  # under lines and words that lie on a photo
 EDGE_WIDTH = 1.5
 _ANCHORS = {"start": "start", "middle": "middle", "end": "end"}
@@ -38,10 +37,10 @@ def places(drawing: Drawing) -> tuple[Place, ...]:
     )
 
 
-def to_svg(drawing: Drawing, palette: Mapping[Role, str], fonts: Mapping[str, str] = FONTS) -> str:
+def to_svg(drawing: Drawing, palette: Mapping[Role, str], fonts: tuple[str, str] = FONTS) -> str:
     """The Drawing as one SVG document.
 
-    `palette` gives "#RRGGBB" per role, `fonts` the families "body" and "heading". KeyError for a role without colour.
+    `palette` gives "#RRGGBB" per role, `fonts` the families of body text and of headings. KeyError for a role without colour.
     """
     head = (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{_n(drawing.width)}" height="{_n(drawing.height)}" '
@@ -61,7 +60,7 @@ def escaped(words: str) -> str:
     return kept
 
 
-def _elements(item: Primitive, palette: Mapping[Role, str], fonts: Mapping[str, str]) -> Iterator[str]:
+def _elements(item: Primitive, palette: Mapping[Role, str], fonts: tuple[str, str]) -> Iterator[str]:
     if isinstance(item, Line):
         yield from _line(item, palette)
     elif isinstance(item, Arc):
@@ -139,8 +138,8 @@ def _as_box(points: tuple[tuple[float, float], ...]) -> tuple[float, float, floa
     return left, top, right - left, bottom - top
 
 
-def _text(item: Text, palette: Mapping[Role, str], fonts: Mapping[str, str]) -> Iterator[str]:
-    family = fonts["heading" if item.heading else "body"]
+def _text(item: Text, palette: Mapping[Role, str], fonts: tuple[str, str]) -> Iterator[str]:
+    family = fonts[1 if item.heading else 0]
     weight = ' font-weight="600"' if item.bold or item.heading else ""
     head = (
         f'<text x="{_n(item.at[0])}" y="{_n(item.at[1])}" font-family="{escaped(family)}" font-size="{_n(item.size)}"'

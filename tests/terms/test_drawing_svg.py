@@ -13,7 +13,7 @@ from hoofbook.terms.drawing import Anchor, Arc, Band, Drawing, Line, Role, Spot,
 from hoofbook.terms.drawing_svg import arc_point, places, to_svg
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-PALETTE = {role: "#000000" for role in Role} | {Role.CARD: "#FFFFFF", Role.PAPER: "#FFFFFF"}
+PALETTE = dict.fromkeys(Role, "#000000") | {Role.CARD: "#FFFFFF", Role.PAPER: "#FFFFFF"}
 ALLOWED = {"svg", "line", "rect", "circle", "path", "polygon", "text"}
 
 

@@ -1,0 +1,194 @@
+from __future__ import annotations
+
+import itertools
+import random
+from datetime import date, timedelta
+
+import pytest
+
+from hoofbook.progress.change import Followed, Progress, judge, judge_goals
+from hoofbook.progress.series import Series
+from hoofbook.terms.drawing import Band, Drawing, Line, Role, Spot, Text
+from hoofbook.terms.drawing_svg import places
+from hoofbook.terms.subjects.horses import Wanted
+from hoofbook.terms.subjects.visits import Shoeing
+from hoofbook.terms.views import Moment
+from hoofbook.wording.chart_room import text_box
+from hoofbook.wording.charts import ChartEvent, Cycle, cycle_chart, sparkline
+
+from ..progress.lives import LARKSPUR_DAYS, LARKSPUR_LF, even_days, reading, series_of
+
+SIZES = [
+    (width, height, size) for width in (420, 560, 780, 1000) for height in (300, 420, 560) for size in (14, 17, 20)
+]
+EVENTS = (
+    ChartEvent(date(2025, 2, 20), "vet's films"),
+    ChartEvent(date(2025, 3, 22), "RF lost, day 25"),
+    ChartEvent(date(2025, 3, 30), "call"),
+    ChartEvent(date(2025, 9, 24), "vet's films"),
+)
+
+
+def larkspur() -> Progress:
+    rows = [reading(d, v, 0.32) for d, v in zip(LARKSPUR_DAYS, LARKSPUR_LF, strict=True)]
+    return judge_goals([Followed(series_of(rows), Wanted.MORE)])[0]
+
+
+def before() -> Series:
+    values = (8.9, 9.6, 9.0, 9.8, 10.1, 10.9)
+    return series_of(
+        [
+            reading(d, v, 0.4, moment=Moment.BEFORE_TRIM, key=f"before {d}")
+            for d, v in zip(LARKSPUR_DAYS[1:], values, strict=True)
+        ]
+    )
+
+
+def cycles(days: list[date]) -> list[Cycle]:
+    kinds = itertools.cycle([Shoeing.NAILED, Shoeing.NAILED, Shoeing.GLUED, Shoeing.BARE])
+    return [Cycle(a, b, kind) for (a, b), kind in zip(itertools.pairwise(days), kinds, strict=False)]
+
+
+def texts(drawing: Drawing) -> list[Text]:
+    return [mark for mark in drawing.primitives if isinstance(mark, Text)]
+
+
+def spots(drawing: Drawing) -> dict[str, Spot]:
+    return {mark.key: mark for mark in drawing.primitives if isinstance(mark, Spot) and mark.key}
+
+
+def assert_readable(drawing: Drawing) -> None:
+    boxes = [(text.words, text_box(text)) for text in texts(drawing)]
+    for words, box in boxes:
+        assert box.left >= -1 and box.right <= drawing.width + 1, words
+        assert box.top >= -1 and box.bottom <= drawing.height + 1, words
+    for (one, first), (other, second) in itertools.combinations(boxes, 2):
+        assert not first.grown(-0.5).meets(second.grown(-0.5)), f"{one!r} lies on {other!r}"
+
+
+@pytest.mark.parametrize(("width", "height", "size"), SIZES)
+@pytest.mark.parametrize("shown", [False, True])
+def test_no_words_lie_on_others_in_any_window(width: int, height: int, size: int, shown: bool) -> None:
+    drawing = cycle_chart(
+        larkspur(),
+        width=width,
+        height=height,
+        text_size=size,
+        before=before() if shown else None,
+        cycles=cycles([*LARKSPUR_DAYS, date(2025, 11, 11)]),
+        events=EVENTS,
+    )
+    assert_readable(drawing)
+    assert len(spots(drawing)) == (13 if shown else 7)
+
+
+@pytest.mark.parametrize("count", [1, 2, 3, 8, 25, 40])
+def test_no_words_lie_on_others_with_few_or_many_readings(count: int) -> None:
+    chance = random.Random(count)
+    rows = [reading(d, 2 + 0.1 * i + chance.gauss(0, 0.6), 0.4) for i, d in enumerate(even_days(count))]
+    found = judge_goals([Followed(series_of(rows), Wanted.LESS)])[0]
+    for width, size in ((460, 14), (900, 14), (900, 20)):
+        assert_readable(
+            cycle_chart(found, width=width, height=420, text_size=size, cycles=cycles(even_days(count + 1)))
+        )
+
+
+def test_dots_lie_by_date_and_value_from_nought() -> None:
+    drawing = cycle_chart(larkspur(), width=780, height=520)
+    found = list(spots(drawing).values())
+    days = [(d - LARKSPUR_DAYS[0]).days for d in LARKSPUR_DAYS]
+    first, last = found[0].centre, found[-1].centre
+    for spot, day, value in zip(found, days, LARKSPUR_LF, strict=True):
+        share = day / days[-1]
+        assert spot.centre[0] == pytest.approx(first[0] + share * (last[0] - first[0]))
+        rise = (value - LARKSPUR_LF[0]) / (LARKSPUR_LF[-1] - LARKSPUR_LF[0])
+        assert spot.centre[1] == pytest.approx(first[1] + rise * (last[1] - first[1]))
+    per_mm = (first[1] - last[1]) / (LARKSPUR_LF[-1] - LARKSPUR_LF[0])
+    nought = first[1] + per_mm * LARKSPUR_LF[0]
+    axis = next(text for text in texts(drawing) if text.words == "0")
+    assert axis.at[1] == pytest.approx(nought, abs=6)
+    assert [place.key for place in places(drawing)] == [r.key for r in larkspur().series.readings]
+
+
+def test_bars_are_the_95_percent_interval() -> None:
+    drawing = cycle_chart(larkspur(), width=780, height=520)
+    found = list(spots(drawing).values())
+    per_mm = (found[0].centre[1] - found[-1].centre[1]) / (LARKSPUR_LF[-1] - LARKSPUR_LF[0])
+    x = found[3].centre[0]
+    bars = [
+        mark
+        for mark in drawing.primitives
+        if isinstance(mark, Line) and mark.role is Role.INK and mark.points[0][0] == mark.points[1][0] == x
+    ]
+    low, high = sorted(point[1] for point in bars[0].points)
+    assert (high - low) / 2 == pytest.approx(1.96 * 0.32 * per_mm, rel=1e-3)
+
+
+def test_another_moment_is_hollow_and_never_joined() -> None:
+    drawing = cycle_chart(larkspur(), width=780, height=520, before=before())
+    hollow = [spot for spot in spots(drawing).values() if spot.hollow]
+    assert [spot.key for spot in hollow] == [r.key for r in before().readings]
+    places_of = {spot.centre for spot in hollow}
+    for mark in drawing.primitives:
+        if isinstance(mark, Line):
+            assert not places_of & set(mark.points)
+    assert any("before trim, another moment" in text.words for text in texts(drawing))
+    hidden = cycle_chart(larkspur(), width=780, height=520)
+    assert not any(spot.hollow for spot in spots(hidden).values())
+
+
+def test_planned_readings_are_written_in_and_only_a_shown_change_has_colour() -> None:
+    drawing = cycle_chart(larkspur(), width=780, height=520)
+    words = {text.words: text.role for text in texts(drawing)}
+    assert words["reading 7: increase shown"] is Role.WANTED
+    assert words["reading 4: no change shown"] is Role.SOFT_INK
+    assert any(word.startswith("(smallest we could see: ") for word in words)
+    coloured = [mark for mark in drawing.primitives if mark.role in (Role.WANTED, Role.AGAINST)]
+    assert [text.words for text in coloured if isinstance(text, Text)] == ["reading 7: increase shown"]
+    plain = cycle_chart(judge(larkspur().series), width=780, height=520)
+    assert not any(mark.role in (Role.WANTED, Role.AGAINST) for mark in plain.primitives)
+
+
+@pytest.mark.parametrize(("width", "height", "size"), SIZES)
+def test_half_a_verdict_is_never_written(width: int, height: int, size: int) -> None:
+    drawing = cycle_chart(larkspur(), width=width, height=height, text_size=size)
+    words = [text.words for text in texts(drawing)]
+    halves = sum(word.endswith("no change shown") for word in words)
+    assert halves == sum(word.startswith("(smallest we could see") for word in words)
+
+
+def test_strip_says_nailed_glued_bare() -> None:
+    drawing = cycle_chart(larkspur(), width=900, height=520, cycles=cycles([*LARKSPUR_DAYS, date(2025, 11, 11)]))
+    words = [text.words for text in texts(drawing)]
+    assert words.count("nailed") == 4
+    assert words.count("glued") == 2
+    assert words.count("bare") == 1
+    tinted = [mark for mark in drawing.primitives if isinstance(mark, Band) and mark.role is Role.LEATHER_TINT]
+    assert len(tinted) == 4
+
+
+def test_empty_and_single() -> None:
+    empty = judge(Series("toe_angle", larkspur().series.definition, Moment.AFTER_TRIM), wanted=Wanted.MORE)
+    assert [text.words for text in texts(cycle_chart(empty, width=400, height=300))] == ["No reading yet."]
+    one = judge(series_of([reading(LARKSPUR_DAYS[0], 1.2)]), wanted=Wanted.MORE)
+    assert len(spots(cycle_chart(one, width=400, height=300))) == 1
+    nothing = sparkline((), width=200, height=60)
+    assert (nothing.primitives, nothing.alt) == ((), "No reading yet.")
+
+
+def test_sparkline_is_ink_from_nought() -> None:
+    rows = larkspur().series.readings
+    drawing = sparkline(rows, width=200, height=80)
+    assert {mark.role for mark in drawing.primitives} <= {Role.INK, Role.SOFT_INK, Role.LINE}
+    found = list(spots(drawing).values())
+    base = next(mark for mark in drawing.primitives if isinstance(mark, Line)).points[0][1]
+    ratio = (base - found[0].centre[1]) / (base - found[-1].centre[1])
+    assert ratio == pytest.approx(LARKSPUR_LF[0] / LARKSPUR_LF[-1])
+    assert [text.words for text in texts(drawing)] == ["Jan", "Sep"]
+    assert "30 Sep 2025, after trim: 5.0 mm ± 0.6" in drawing.alt
+    assert_readable(drawing)
+
+
+def test_long_spans_of_time() -> None:
+    rows = [reading(date(2012, 3, 1) + timedelta(days=400 * i), 50 + i, 0.3) for i in range(12)]
+    assert_readable(cycle_chart(judge(series_of(rows)), width=500, height=300, text_size=17))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
-from hoofbook.measure.concavity.sets import ALL_CODES, measure_set
+from hoofbook.measure.concavity.expecting import Expected, expected_u
+from hoofbook.measure.concavity.proposing import Proposal, propose
+from hoofbook.measure.concavity.sets import ALL_CODES, SECTION, measure_set
 
-__all__ = ["ALL_CODES", "measure_set"]
+__all__ = ["ALL_CODES", "SECTION", "Expected", "Proposal", "expected_u", "measure_set", "propose"]

@@ -19,13 +19,13 @@ from hoofbook.measure.concavity.solving import Solved
 from hoofbook.measure.projection import Array
 from hoofbook.measure.uncertainty import assumed_sources, signed_parts
 from hoofbook.terms.marks import mark_group
-from hoofbook.terms.measured import Told
 from hoofbook.terms.quantity import MEASURES, Definition, Quantity
 from hoofbook.terms.refusal import Refusal
 from hoofbook.terms.views import View
 
 METHOD = "concavity 1"
 APEX = "frog_apex"
+MEASURE = "sole_concavity_at_frog_apex"
 EDGES: Mapping[Definition, str] = {Definition.FROM_SOLE_EDGE: "sole_edge", Definition.FROM_WALL_EDGE: "rim"}
 WANTS_THREE = {"sole_edge": "sole_edge_needs_three_points", "rim": "wall_edge_needs_three_points"}
 _STEP_MM = 1e-4
@@ -83,16 +83,16 @@ def readings_of(shape: Shape) -> tuple[list[tuple[str, Definition, Reading]], li
     refusals: list[Refusal] = []
     has_apex = APEX in shape.names
     if not has_apex:
-        refusals.append(Refusal("frog_apex_missing", {}, "sole_concavity_at_frog_apex"))
+        refusals.append(Refusal("frog_apex_missing", {}, MEASURE))
     places = tuple(name for name in shape.names if mark_group(name) == "sole")
     for definition, group in EDGES.items():
         if definition not in shape.planes:
             found = sum(mark_group(name) == group for name in shape.names)
             facts = {"found": found, "needed": FEWEST}
-            refusals.append(Refusal(WANTS_THREE[group], facts, "sole_concavity_at_frog_apex"))
+            refusals.append(Refusal(WANTS_THREE[group], facts, MEASURE))
             continue
         if has_apex:
-            readings.append(("sole_concavity_at_frog_apex", definition, _depth(shape, definition, APEX)))
+            readings.append((MEASURE, definition, _depth(shape, definition, APEX)))
         if places:
             readings += _over_places(shape, definition, (*places, APEX) if has_apex else places)
     if not places and shape.planes:
@@ -222,17 +222,52 @@ def errors_of(solved: Solved) -> Errors:
     return Errors(np.vstack(parts), tuple(sources), defaults, tuple(corners))
 
 
-def quantities_of(shape: Shape, width: Told | None) -> tuple[list[Quantity], list[Refusal]]:
-    """All quantities of a shape. `width` brings an unscaled shape to millimetres (foot width as told)."""
+@dataclass(frozen=True, slots=True)
+class Sizing:
+    """How a shape without agreeing cards gets its millimetres: times `size`, or so that the foot is `width` wide.
+
+    `share` is the relative standard uncertainty of that, `source` whose error it is.
+    """
+
+    source: str
+    share: float
+    size: float = 1.0
+    width: float | None = None
+
+    def applied(self, shape: Shape, read: Reading) -> Reading:
+        if self.width is None:
+            return lambda points: read(points) * self.size
+        width, across = self.width, _between(shape, "widest_medial", "widest_lateral")
+        return lambda points: read(points) * width / across(points)
+
+    def mm_per_unit(self, shape: Shape) -> float:
+        if self.width is None:
+            return self.size
+        one, other = shape.solved.points_of(("widest_medial", "widest_lateral"))
+        return self.width / float(np.linalg.norm(one - other))
+
+
+def sizing_of(solved: Solved) -> Sizing | None:
+    """What gives millimetres where no two cards agree: cards that moved very little, else a told foot width."""
+    if solved.nearly is not None:
+        return Sizing(f"{solved.gathered.card_keys[0]} not still", solved.nearly.share, solved.nearly.size)
+    told = next((shot for shot in solved.gathered.shots if shot.foot_width is not None), None)
+    if told is None or told.foot_width is None:
+        return None
+    if not {"widest_medial", "widest_lateral"} <= set(solved.gathered.names):
+        return None
+    width = told.foot_width
+    return Sizing(f"foot {told.foot or ''} width told", width.u / width.value, width=width.value)
+
+
+def quantities_of(shape: Shape, sizing: Sizing | None) -> tuple[list[Quantity], list[Refusal]]:
+    """All quantities of a shape in mm; `sizing` where the cards do not give the scale."""
     readings, refusals = readings_of(shape)
     solved, points = shape.solved, shape.solved.state.points
-    if width is not None:
-        across = _between(shape, "widest_medial", "widest_lateral")
-        readings = [
-            (name, definition, _scaled(read, across, width.value))
-            for name, definition, read in readings
-            if name != "foot_width"
-        ]
+    if sizing is not None:
+        if sizing.width is not None:
+            readings = [each for each in readings if each[0] != "foot_width"]
+        readings = [(name, definition, sizing.applied(shape, read)) for name, definition, read in readings]
     if not readings:
         return [], refusals
     errors = errors_of(solved)
@@ -247,9 +282,8 @@ def quantities_of(shape: Shape, width: Told | None) -> tuple[list[Quantity], lis
         shares = errors.rows @ (solved.covariance @ gradient)
         value = float(values[0])
         sources, shares = _corners_together(errors, shares)
-        if width is not None:
-            told = f"foot {solved.gathered.shots[0].foot or ''} width told".replace("  ", " ")
-            sources, shares = (*sources, told), np.append(shares, value * width.u / width.value)
+        if sizing is not None:
+            sources, shares = (*sources, sizing.source), np.append(shares, value * sizing.share)
         parts = signed_parts(sources, shares, f"set {keys[0]} the rest")
         found.append(
             Quantity(
@@ -267,8 +301,12 @@ def quantities_of(shape: Shape, width: Told | None) -> tuple[list[Quantity], lis
     return found, refusals
 
 
-def _scaled(read: Reading, across: Reading, width: float) -> Reading:
-    return lambda points: read(points) * width / across(points)
+def spread_of(read: Reading, points: Array, frame_size: int, spread: Array) -> float:
+    """Standard uncertainty of one reading from the covariance of all unknowns."""
+    values = read(_moved(points))
+    half = points.size
+    gradient = np.concatenate([np.zeros(frame_size), (values[1 : half + 1] - values[half + 1 :]) / (2.0 * _STEP_MM)])
+    return math.sqrt(float(gradient @ spread @ gradient))
 
 
 def _moved(points: Array) -> Array:

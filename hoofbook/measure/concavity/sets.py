@@ -9,10 +9,19 @@ import numpy as np
 
 from hoofbook.measure.concavity.axes import foot_axes, turn_between
 from hoofbook.measure.concavity.drawing import photo_drawing, section_drawing
-from hoofbook.measure.concavity.measures import EDGES, METHOD, Shape, quantities_of, shape_of
-from hoofbook.measure.concavity.solving import Solved, solve
+from hoofbook.measure.concavity.measures import (
+    EDGES,
+    MEASURE,
+    METHOD,
+    Shape,
+    Sizing,
+    quantities_of,
+    shape_of,
+    sizing_of,
+)
+from hoofbook.measure.concavity.solving import FEWEST_MARKS, Solved, solve
 from hoofbook.terms.drawing import Drawing
-from hoofbook.terms.measured import Measured, Scale, ScaleSource, Shot, Told
+from hoofbook.terms.measured import Measured, Scale, ScaleSource, Shot
 from hoofbook.terms.refusal import Fact, Refusal, Remark
 from hoofbook.terms.views import Grade
 
@@ -33,12 +42,13 @@ ALL_CODES = (
     "card_not_tested",
     "placing_larger_than_told",
     "scale_from_foot_width",
+    "card_nearly_still",
+    "photo_not_joined",
 )
 SECTION = "section"
 LEAST_TURN_DEG = 6.0  # below, a click error of one pixel makes more than 2 mm of depth
 WANTED_TURN_DEG = 25.0
 LITTLE_TURN_DEG = 15.0
-MEASURE = "sole_concavity_at_frog_apex"
 
 __all__ = ["ALL_CODES", "METHOD", "SECTION", "measure_set"]
 
@@ -57,28 +67,27 @@ def measure_set(shots: Sequence[Shot]) -> Measured:
     turn = turn_between(solved)
     if turn < LEAST_TURN_DEG:
         return _refused(Refusal("too_little_turn", {"turn_deg": turn, "wanted_deg": WANTED_TURN_DEG}))
-    remarks = _remarks(solved, turn)
-    width = None if solved.has_scale else _told_width(solved)
-    if not solved.has_scale and width is None:
-        lost = Refusal("scale_lost", {"photos": len(shots), "moved": len(solved.slipped)}, MEASURE)
+    remarks = _remarks(solved, shots, turn)
+    sizing = None if len(solved.held) >= 2 else sizing_of(solved)
+    if len(solved.held) < 2 and sizing is None:
+        lost = Refusal("scale_lost", {"photos": len(shots), "cards": _cards(solved)}, MEASURE)
         return Measured(
             refusals=(lost,),
             remarks=_frozen(remarks),
             grades=MappingProxyType({shot.key: Grade.ANGLES_AND_RATIOS for shot in shots}),
         )
     shape = shape_of(solved)
-    quantities, refusals = quantities_of(shape, width)
-    if width is not None:
-        for shot in shots:
-            remarks[shot.key].append(Remark("scale_from_foot_width", {"width_mm": width.value, "u_mm": width.u}))
+    quantities, refusals = quantities_of(shape, sizing)
+    _remark_sizing(solved, sizing, remarks)
     _remark_left_out(shape, remarks, shots)
-    size = 1.0 if width is None else _size(shape, width)
+    size = 1.0 if sizing is None else sizing.mm_per_unit(shape)
+    source = ScaleSource.CARD if sizing is None or sizing.width is None else ScaleSource.FOOT_WIDTH
     return Measured(
         quantities=tuple(quantities),
         refusals=tuple(refusals),
         remarks=_frozen(remarks),
-        scales=MappingProxyType(_scales(shape, size, width)),
-        grades=MappingProxyType({shot.key: Grade.FULL for shot in shots}),
+        scales=MappingProxyType(_scales(shape, size, source)),
+        grades=MappingProxyType({shot.key: Grade.FULL for shot in solved.gathered.shots}),
         drawings=MappingProxyType(_drawings(shape, size)),
     )
 
@@ -91,26 +100,31 @@ def _frozen(remarks: dict[str, list[Remark]]) -> MappingProxyType[str, tuple[Rem
     return MappingProxyType({key: tuple(found) for key, found in remarks.items() if found})
 
 
-def _told_width(solved: Solved) -> Told | None:
-    names = solved.gathered.names
-    if "widest_medial" not in names or "widest_lateral" not in names:
-        return None
-    return next((shot.foot_width for shot in solved.gathered.shots if shot.foot_width is not None), None)
+def _cards(solved: Solved) -> int:
+    return sum(group >= 0 for group in solved.problem.group_of)
 
 
-def _size(shape: Shape, width: Told) -> float:
-    one, other = shape.solved.points_of(("widest_medial", "widest_lateral"))
-    return width.value / float(np.linalg.norm(one - other))
+def _remark_sizing(solved: Solved, sizing: Sizing | None, remarks: dict[str, list[Remark]]) -> None:
+    for found in remarks.values() if sizing is not None else ():
+        if solved.nearly is not None:
+            found.append(Remark("card_nearly_still", {"mm": solved.nearly.moved_mm}))
+        elif sizing is not None and sizing.width is not None:
+            found.append(
+                Remark("scale_from_foot_width", {"width_mm": sizing.width, "u_mm": sizing.share * sizing.width})
+            )
 
 
-def _remarks(solved: Solved, turn: float) -> dict[str, list[Remark]]:
+def _remarks(solved: Solved, shots: Sequence[Shot], turn: float) -> dict[str, list[Remark]]:
     remarks: dict[str, list[Remark]] = {shot.key: [] for shot in solved.gathered.shots}
     for far in solved.far_off:
         facts: dict[str, Fact] = {"mark": far.mark, "photo": far.photo, "px": far.px, "certain": far.certain}
         remarks[far.photo].append(Remark("mark_far_off", facts))
-    for key in solved.slipped:
-        remarks[key].append(Remark("card_moved_on_foot", {"photo": key}))
-    for found in remarks.values():
+    for key, moved in solved.slipped:
+        remarks[key].append(Remark("card_moved_on_foot", {"photo": key, "mm": moved}))
+    for shot in shots:
+        if shot.key not in remarks:
+            remarks[shot.key] = [Remark("photo_not_joined", {"needed": FEWEST_MARKS})]
+    for found in (remarks[shot.key] for shot in solved.gathered.shots):
         if not solved.tested and solved.has_scale:
             found.append(Remark("card_not_tested", {"common": solved.problem.points}))
         if solved.widened > 1.0:
@@ -130,7 +144,7 @@ def _remark_left_out(shape: Shape, remarks: dict[str, list[Remark]], shots: Sequ
                     remarks[shot.key].append(Remark("point_left_out", facts))
 
 
-def _scales(shape: Shape, size: float, width: Told | None) -> dict[str, Scale]:
+def _scales(shape: Shape, size: float, source: ScaleSource) -> dict[str, Scale]:
     """How each photo was taken; turn about the foot's long axis and tilt about its cross axis, from square to the sole.
 
     Without an edge's plane, or without marks that show where the toe is, both angles are None.
@@ -148,7 +162,7 @@ def _scales(shape: Shape, size: float, width: Told | None) -> dict[str, Scale]:
             tilt = float(np.degrees(np.arctan2(toward_toe, np.hypot(outward, above))))
         here = solved.problem.photo_of == photo
         found[shot.key] = Scale(
-            source=ScaleSource.CARD if width is None else ScaleSource.FOOT_WIDTH,
+            source=source,
             px_per_mm=camera.focal_px / (float(pose.to_camera(middle)[2]) * size),
             turn_deg=turn,
             tilt_deg=tilt,

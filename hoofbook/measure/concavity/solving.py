@@ -21,7 +21,7 @@ from hoofbook.measure.concavity.adjustment import (
     frame_columns,
     regrouped,
 )
-from hoofbook.measure.concavity.gathering import Gathered, gather
+from hoofbook.measure.concavity.gathering import Gathered, common_marks, gather
 from hoofbook.measure.concavity.starting import start_from_cards, starts_from_marks, with_points
 from hoofbook.measure.projection import Array, Pose
 from hoofbook.terms.measured import Shot
@@ -32,6 +32,9 @@ _TEST_SHARE = 1e-3  # how often what is well may be called wrong: a card that la
 _FAR_OFF_SHARE = 1e-5  # how often a well placed mark may be called far off
 _FIRST_STEPS = 6  # enough to see which grouping is worth finishing
 _LEAST_REDUNDANCY = 0.02
+_NEARLY_STILL_MM = 1.0  # each coordinate; less than one part in a hundred of the way between two lenses
+_NEARLY_STILL_DEG = 2.0
+_LEAST_MOVED_MM = 0.2
 _MOST_FAR_OFF = 0.25  # of the sightings
 
 
@@ -45,12 +48,22 @@ class FarOff:
     certain: bool
 
 
+@dataclass(frozen=True, slots=True)
+class NearlyStill:
+    """Scale from cards that moved on the foot by less than a millimetre: mm per unit of the state, relative u."""
+
+    size: float
+    share: float
+    moved_mm: float
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Solved:
     """A solved set: everything in the frame of the foot.
 
     `held` = photos whose cards agree (at least two give millimetres), `slipped` = photos whose card moved on the
-    foot, `tested` False where too few marks were there to test the card. `covariance` covers all unknowns (frame,
+    foot, with mm; `nearly` = the scale where no two cards agree but all stayed near; `tested` False where too few
+    marks were there to test the card. `covariance` covers all unknowns (frame,
     then points); `widened` is the factor on every mark's spread that the misfit asks for (1 when all is well).
     """
 
@@ -62,7 +75,8 @@ class Solved:
     covariance: Array
     weights: tuple[Array, ...]
     held: tuple[str, ...]
-    slipped: tuple[str, ...]
+    slipped: tuple[tuple[str, float], ...]
+    nearly: NearlyStill | None
     tested: bool
     far_off: tuple[FarOff, ...]
     widened: float
@@ -70,7 +84,7 @@ class Solved:
 
     @property
     def has_scale(self) -> bool:
-        return len(self.held) >= 2
+        return len(self.held) >= 2 or self.nearly is not None
 
     def points_of(self, names: Sequence[str]) -> Array:
         """Solved foot points (k, 3) of these marks."""
@@ -105,9 +119,10 @@ def solve(shots: Sequence[Shot]) -> Solved | Refusal:
         return Refusal("set_needs_two_photos", {"photos": len(shots)})
     left_out: dict[tuple[str, str], FarOff] = {}
     while True:
-        gathered = gather(shots, frozenset(left_out))
-        if gathered.problem.points < FEWEST_MARKS:
-            return Refusal("too_few_common_marks", {"common": gathered.problem.points, "needed": FEWEST_MARKS})
+        gathered = joined(shots, frozenset(left_out))
+        if gathered.problem.photos < 2 or gathered.problem.points < FEWEST_MARKS:
+            common = len(common_marks(shots))
+            return Refusal("too_few_common_marks", {"common": common, "needed": FEWEST_MARKS})
         free, rigid = _first_fits(gathered.problem)
         fit = free if free is not None else rigid
         if fit is None:
@@ -117,6 +132,18 @@ def solve(shots: Sequence[Shot]) -> Solved | Refusal:
             break
         left_out[(far.photo, far.mark)] = far
     return _finish(gathered, free, rigid, tuple(left_out.values()))
+
+
+def joined(shots: Sequence[Shot], left_out: frozenset[tuple[str, str]] = frozenset()) -> Gathered:
+    """The problem of those photos that share four marks or more with others; the rest cannot be tested: left out."""
+    kept = list(shots)
+    while True:
+        gathered = gather(kept, left_out)
+        counts = np.bincount(gathered.problem.photo_of, minlength=len(kept))
+        still = [shot for shot, count in zip(kept, counts, strict=True) if count >= FEWEST_MARKS]
+        if len(still) == len(kept):
+            return gathered
+        kept = still
 
 
 def _finish(gathered: Gathered, free: _Fit | None, rigid: _Fit | None, far_off: tuple[FarOff, ...]) -> Solved | Refusal:
@@ -130,7 +157,8 @@ def _finish(gathered: Gathered, free: _Fit | None, rigid: _Fit | None, far_off: 
     groups = fit.problem.group_of
     keys = [shot.key for shot in gathered.shots]
     held = tuple(key for key, group in zip(keys, groups, strict=True) if group >= 0 and groups.count(group) >= 2)
-    slipped = tuple(key for key, group in zip(keys, groups, strict=True) if group >= 0 and key not in held)
+    alone = tuple(photo for photo, group in enumerate(groups) if group >= 0 and groups.count(group) < 2)
+    slipped = tuple((keys[photo], _moved_mm(fit, photo)) for photo in alone)
     spread, weights = covariance(fit.problem, fit.rows)
     return Solved(
         gathered,
@@ -141,12 +169,50 @@ def _finish(gathered: Gathered, free: _Fit | None, rigid: _Fit | None, far_off: 
         spread,
         weights,
         held,
-        slipped if tested else (),
+        slipped if tested and held else (),
+        _nearly_still(fit) if tested and not held else None,
         tested,
         far_off,
         _widening(fit, spread, weights[0]),
         max(1.0, _card_factor(fit)) ** 0.5,
     )
+
+
+def _cards_on_foot(fit: _Fit, size: float) -> tuple[Array, Array]:
+    """Middles (c, 3) and rotations (c, 3, 3) of all cards as they lay on the foot at `size` times the state."""
+    middles, turns = [], []
+    for photo, group in enumerate(fit.problem.group_of):
+        if group >= 0:
+            pose, card = fit.state.pose(photo), card_in_camera(fit.problem, fit.state, photo)
+            middles.append(size * pose.lens + pose.rotation.T @ card.translation)
+            turns.append(pose.rotation.T @ card.rotation)
+    return np.array(middles), np.array(turns)
+
+
+def _moved_mm(fit: _Fit, photo: int) -> float:
+    """How far this photo's card lay from where the cards that agree lay (middle of the pattern)."""
+    if not fit.problem.anchored:
+        return 0.0
+    pose, card = fit.state.pose(photo), card_in_camera(fit.problem, fit.state, photo)
+    return float(np.linalg.norm(pose.to_world(card.translation)))
+
+
+def _nearly_still(free: _Fit) -> NearlyStill | None:
+    """Scale from cards that all moved a little; None where they moved more than that."""
+    at_nothing, turns = _cards_on_foot(free, 0.0)
+    count = len(turns)
+    if count < 2:
+        return None
+    lever = _cards_on_foot(free, 1.0)[0] - at_nothing
+    lever, offset = lever - lever.mean(axis=0), at_nothing - at_nothing.mean(axis=0)
+    size = -float(np.sum(lever * offset) / np.sum(lever * lever))
+    left = size * lever + offset
+    moved = float(np.sqrt(np.sum(left * left) / (3 * (count - 1) - 1)))
+    turned = np.einsum("aij,bij->ab", turns, turns).min()
+    if size <= 0.0 or moved > _NEARLY_STILL_MM or turned < 1.0 + 2.0 * np.cos(np.radians(_NEARLY_STILL_DEG)):
+        return None
+    spread = max(moved, _LEAST_MOVED_MM)
+    return NearlyStill(size, spread / float(np.sqrt(np.sum(lever * lever))) / size, moved)
 
 
 def _mark_freedom(problem: Problem) -> int:

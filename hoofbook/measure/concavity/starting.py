@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from hoofbook.measure.concavity.adjustment import Problem, Seen, State
 from hoofbook.measure.homography import pose_of_plane
-from hoofbook.measure.projection import Camera, Pose, meet_plane, rays, rotation_matrix
+from hoofbook.measure.projection import Array, Camera, Pose, meet_plane, rays, rotation_matrix
 
 Flags = NDArray[np.bool_]
 
@@ -60,7 +60,7 @@ def start_from_cards(problem: Problem) -> State | None:
     """Poses from the cards of at least two photos, the others from the marks these place; None without them."""
     state = _blank(problem)
     known = [photo for photo in range(problem.photos) if len(problem.cards[photo].corners) >= 4]
-    if len(known) < 2:
+    if len(known) < min(2, problem.photos):
         return None
     for photo in known:
         pose = pose_of_card(problem.cards[photo], state.camera(problem, photo))
@@ -115,13 +115,16 @@ def _pose_from_points(state: State, problem: Problem, photo: int, here: Flags) -
     """Pose of a photo from at least four placed points, taken as lying on their best plane; None with fewer."""
     if np.count_nonzero(here) < 4:
         return None
-    points = state.points[problem.point_of[here]]
+    return pose_of_points(state.points[problem.point_of[here]], problem.pixels[here], state.camera(problem, photo))
+
+
+def pose_of_points(points: Array, pixels: Array, camera: Camera) -> Pose | None:
+    """First pose of a camera from known points (k, 3) and their pixels (k, 2), as if they lay on their best plane."""
     middle = points.mean(axis=0)
     _, _, axes = np.linalg.svd(points - middle)
     if np.linalg.det(axes) < 0.0:
         axes = -axes
-    camera = state.camera(problem, photo)
-    on_plane = pose_of_plane(((points - middle) @ axes.T)[:, :2], problem.pixels[here], camera)
+    on_plane = pose_of_plane(((points - middle) @ axes.T)[:, :2], pixels, camera)
     if on_plane is None:
         return None
     turn = on_plane[0] @ axes

@@ -1,0 +1,1 @@
+"""The place Then and now: two photos at one millimetre scale."""

@@ -90,7 +90,7 @@ def _offsets(profile: Floats, reach: float) -> tuple[Floats, Floats, NDArray[np.
 
 def _median(values: Floats) -> Floats:
     """Median over the last axis that skips NaN and says 0 where nothing is left."""
-    any_left = np.isfinite(values).any(axis=-1)
+    any_left: NDArray[np.bool_] = np.asarray(np.isfinite(values).any(axis=-1))
     filled = np.where(any_left[..., None], values, 0.0)
     return np.asarray(np.nanmedian(filled, axis=-1))
 

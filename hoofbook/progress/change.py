@@ -37,7 +37,7 @@ SCATTER: Mapping[str, float] = MappingProxyType(
     }
 )
 
-ALL_CODES = ("too_few_to_compare", "no_readings")
+_OTHER_THINGS = ("another_foot", "another_measure", "another_definition")  # were never meant for this series
 
 
 @dataclass(frozen=True, slots=True)
@@ -294,9 +294,9 @@ def _with_verdict(here: Progress, unshown: Callable[[date], int]) -> Progress:
     if count:
         here = replace(here, goals_unshown=max(1, unshown(here.tested[-1].day)))
     if count <= 1:
-        left = here.series.left_out
+        left = [refusal for _, refusal in here.series.left_out if refusal.code not in _OTHER_THINGS]
         if left:
-            return replace(here, verdict=Verdict.NOT_COMPARABLE, refusal=left[-1][1])
+            return replace(here, verdict=Verdict.NOT_COMPARABLE, refusal=left[-1])
         if count == 1:
             return replace(here, verdict=Verdict.FIRST_READING)
     return here

@@ -11,6 +11,7 @@ from types import MappingProxyType
 
 from hoofbook.progress.series import Reading, comparable, one_per_visit, own_u
 from hoofbook.progress.trend import fit_through_origin, mean_of, t_quantile
+from hoofbook.terms.quantity import COVERAGE
 from hoofbook.terms.refusal import Refusal
 from hoofbook.terms.views import Moment
 
@@ -84,7 +85,7 @@ def _cycle(then: Reading, now: Reading) -> Growth | Refusal:
         return Refusal("growth_needs_both_ends", MappingProxyType({"day": now.day.isoformat()}), now.measure)
     change = now.value - then.value
     per, u = change / days * DAYS, math.hypot(one, other) / days * DAYS
-    return Growth(then.day, now.day, days, change, per, u, per - 1.959963984540054 * u, per + 1.959963984540054 * u)
+    return Growth(then.day, now.day, days, change, per, u, per - COVERAGE * u, per + COVERAGE * u)
 
 
 def _alike_but_moment(after: Reading, before: Reading) -> Refusal | None:

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 THEIL_SEN_AT_MOST = 1000  # its pairs grow with the square of the readings
 _ROUNDS = 60
 _CLOSE = 1e-12
-_GRID = 16
+_GRID = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,17 +149,18 @@ def _scatter(t: Floats, y: Floats, variance: Floats, there: Flags, count: Floats
     best = heights.argmax(axis=1)
     rows = np.arange(len(best))
     low, high = grid[rows, np.maximum(best - 1, 0)], grid[rows, np.minimum(best + 1, _GRID)]
-    tau2 = grid[rows, best]
+    tau2: Floats = grid[rows, best]
+    live = rows[uneven]
     for _ in range(_ROUNDS):
-        score, information = _score(t, y, _weights(variance, tau2, there, y))
-        low, high = np.where(score > 0, tau2, low), np.where(score > 0, high, tau2)
-        wished = tau2 + score / np.maximum(information, 1e-300)
-        following = np.where((wished > low) & (wished < high), wished, (low + high) / 2)
-        following = np.where((tau2 == 0) & (score <= 0), 0.0, following)
-        done = np.abs(following - tau2) <= _CLOSE * grid[:, -1]
-        tau2 = following
-        if bool(done.all()):
+        if not len(live):
             break
+        here, close = tau2[live], _CLOSE * grid[live, -1]
+        score, information = _score(t[live], y[live], _weights(variance[live], here, there[live], y[live]))
+        low[live], high[live] = np.where(score > 0, here, low[live]), np.where(score > 0, high[live], here)
+        wished = here + score / np.maximum(information, 1e-300)
+        following = np.where((wished > low[live]) & (wished < high[live]), wished, (low[live] + high[live]) / 2)
+        tau2[live] = np.where((here == 0) & (score <= 0), 0.0, following)
+        live = live[np.abs(tau2[live] - here) > close]
     return np.where(uneven, tau2, plain)
 
 

@@ -10,7 +10,7 @@ from datetime import date, timedelta
 from hoofbook.progress.change import Progress, Trend
 from hoofbook.progress.series import Reading, Series
 from hoofbook.terms.drawing import Anchor, Line, Primitive, Role, Text
-from hoofbook.terms.quantity import Unit
+from hoofbook.terms.quantity import COVERAGE, Unit
 from hoofbook.terms.subjects.visits import Shoeing
 from hoofbook.wording import numbers
 from hoofbook.wording.chart_room import Box, Room, text_box, text_width
@@ -117,11 +117,11 @@ class Chart:
 
 
 def low_end(reading: Reading) -> float:
-    return reading.value - numbers.COVERAGE * (reading.u or 0.0)
+    return reading.value - COVERAGE * (reading.u or 0.0)
 
 
 def high_end(reading: Reading) -> float:
-    return reading.value + numbers.COVERAGE * (reading.u or 0.0)
+    return reading.value + COVERAGE * (reading.u or 0.0)
 
 
 def lay_out(chart: Chart) -> None:

@@ -7,6 +7,7 @@ from datetime import timedelta
 from hoofbook.progress.change import Look
 from hoofbook.progress.series import Reading
 from hoofbook.terms.drawing import Anchor, Band, Line, Primitive, Role, Spot, Text
+from hoofbook.terms.quantity import COVERAGE
 from hoofbook.terms.subjects.visits import Shoeing
 from hoofbook.wording import numbers, verdicts
 from hoofbook.wording.chart_frame import (
@@ -24,6 +25,7 @@ from hoofbook.wording.chart_room import Box, lines_at, text_box
 from hoofbook.wording.places import shoeing_name
 
 DOT = 5.0
+_LOOKS_TOLD = 6  # the newest planned readings that are written out; older ones keep their dotted line
 
 
 def band(chart: Chart) -> None:
@@ -86,7 +88,7 @@ def values(chart: Chart) -> None:
     for number in sorted(told, reverse=True):
         reading = readings[number]
         x, y, gap = chart.days.x(reading.day), chart.y(reading.value), 0.75 * size
-        half = numbers.COVERAGE * reading.u if reading.u else None
+        half = COVERAGE * reading.u if reading.u else None
         words = numbers.pieces(reading.value, half, chart.unit).value
         places = [
             (x - gap, y - 0.5 * size, Anchor.END),
@@ -111,17 +113,17 @@ def planned_words(chart: Chart) -> None:
     Where the whole does not fit it says `reading 4` alone: half of a verdict is never written.
     """
     newest = True
-    for look in reversed(chart.progress.looks):
+    for look in chart.progress.looks[: -_LOOKS_TOLD - 1 : -1]:
         role = Role.SOFT_INK
         if newest and look.verdict.is_change and chart.progress.as_wanted is not None:
             role = Role.WANTED if chart.progress.as_wanted else Role.AGAINST
         newest = False
         said = verdicts.look_caption(look, chart.unit)
-        ways = [
+        ways = (
             lines
             for words in (said, (f"reading {look.reading}",))
             for lines in _beside_the_line(chart, look, words, role)
-        ]
+        )
         chart.marks += chart.room.put(way for way in ways if _over_the_plot(chart, way))
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from hoofbook.terms.drawing import Anchor, Role, Text
 
@@ -36,6 +37,7 @@ class Box:
         return Box(self.left - by, self.top - by, self.right + by, self.bottom + by)
 
 
+@lru_cache(maxsize=4096)
 def text_width(words: str, size: float, *, bold: bool = False) -> float:
     """Width of words set in the body font, a little generous: no font is needed to lay out a chart."""
     units = sum(0.36 if sign in _NARROW else 0.92 if sign in _WIDE else _plain(sign) for sign in words)

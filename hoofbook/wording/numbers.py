@@ -14,7 +14,6 @@ from hoofbook.terms.quantity import Quantity, Unit
 MINUS = "\u2212"
 PLUS_MINUS = "\u00b1"
 MM_PER_INCH = 25.4  # exact
-COVERAGE = 1.959963984540054  # of the 95 % interval where spreads are known
 _SIGNS = {Unit.MM: " mm", Unit.DEG: "\u00b0", Unit.RATIO: "", Unit.MM3: " cm\u00b3"}
 _PLAIN_SIGNS = {Unit.MM: " mm", Unit.DEG: " deg", Unit.RATIO: "", Unit.MM3: " cm3"}
 _WITHOUT_SPREAD = {Unit.MM: 1, Unit.DEG: 1, Unit.RATIO: 2, Unit.MM3: 1}  # decimals where no ± is known

@@ -82,6 +82,11 @@ SAID_OF_BOOKS = MappingProxyType(
             "{count|More than one} horses are called “{name|so}”. Open the book in the window and give one of "
             "them a second name."
         ),
+        "no_photo_of_day": "There is no photo of this foot and view on {day|that day}. Choose another day.",
+        "no_readings_of_horse": (
+            "There are no readings of {horse|this horse} yet. Mark a photo on the Bench, or write a number down "
+            "by hand."
+        ),
         "horse_needed": "It is not known which horse this is. Name it with --horse.",
         "visit_day_wrong": "“{found|This}” is not a day. Write it like 2025-01-14.",
         "word_unknown": (

@@ -224,6 +224,14 @@ SAID_OF_PHOTOS = MappingProxyType(
             "The card moved against the foot in this photo, so its scale was not used here. Hold the card still "
             "against the foot."
         ),
+        "card_nearly_still": (
+            "The card may have moved a little against the foot[ ({mm:.1f} mm)], so the ± is wider. Hold the card "
+            "still against the foot."
+        ),
+        "photo_not_joined": (
+            "This photo has too few marks in common with the others[ ({needed} needed)], so it was left out. "
+            "Mark the same places in it."
+        ),
         "card_not_tested": (
             "Too few places are marked to tell whether the card kept still against the foot, so the ± is wider. "
             "Mark more places in each photo of the set."

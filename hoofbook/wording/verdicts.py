@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from hoofbook.progress.change import NEIGHBOUR_CORRELATION, PLANNED_READINGS, Look, PairChange, Progress
 from hoofbook.progress.series import DAYS_SINCE_TRIM_APART, MOMENTS_IN_THE_CYCLE, Reading, Series, flags
-from hoofbook.terms.quantity import MEASURES, Unit
+from hoofbook.terms.quantity import COVERAGE, MEASURES, Unit
 from hoofbook.terms.refusal import Remark
 from hoofbook.terms.shown import Tone, VerdictChip
 from hoofbook.terms.subjects.horses import Wanted
@@ -295,7 +295,7 @@ def left_out_rows(series: Series) -> tuple[tuple[str, str], ...]:
 
 def reading_words(reading: Reading, unit: Unit, *, inches: bool = False) -> str:
     """What a pointer on a dot is told: `30 Sep 2025, after trim: 4.8 mm ± 0.6`."""
-    half = None if reading.u is None else numbers.COVERAGE * reading.u
+    half = None if reading.u is None else COVERAGE * reading.u
     value = numbers.measured(reading.value, half, unit, inches=inches)
     return f"{day_month_year(reading.day)}, {moment_name(reading.moment).lower()}: {value}"
 

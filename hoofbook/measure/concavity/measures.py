@@ -17,6 +17,7 @@ import numpy as np
 from hoofbook.measure.concavity.planes import FEWEST, EdgePlane, choose_points, depth_from, plane_through
 from hoofbook.measure.concavity.solving import Solved
 from hoofbook.measure.projection import Array
+from hoofbook.measure.solar import NEEDS, sole_measures
 from hoofbook.measure.uncertainty import assumed_sources, signed_parts
 from hoofbook.terms.marks import mark_group
 from hoofbook.terms.quantity import MEASURES, Definition, Quantity
@@ -26,7 +27,7 @@ from hoofbook.terms.views import View
 METHOD = "concavity 1"
 APEX = "frog_apex"
 MEASURE = "sole_concavity_at_frog_apex"
-EDGES: Mapping[Definition, str] = {Definition.FROM_SOLE_EDGE: "sole_edge", Definition.FROM_WALL_EDGE: "rim"}
+EDGES: dict[Definition, str] = {Definition.FROM_SOLE_EDGE: "sole_edge", Definition.FROM_WALL_EDGE: "rim"}
 WANTS_THREE = {"sole_edge": "sole_edge_needs_three_points", "rim": "wall_edge_needs_three_points"}
 _STEP_MM = 1e-4
 
@@ -147,32 +148,27 @@ def _between(shape: Shape, one: str, other: str) -> Reading:
     return read
 
 
-def _foot_length(shape: Shape) -> Reading:
-    """From the line through both heels to the toe, square to that line."""
-    toe, medial, lateral = shape.numbers(("toe_tip", "heel_medial", "heel_lateral"))
+def _lengths(shape: Shape) -> list[tuple[str, Definition, Reading]]:
+    """The outline's lengths as in one plain sole photo, between marks laid on the wall edge's plane, else the sole edge's."""
+    definition = next((each for each in reversed(EDGES) if each in shape.planes), None)
+    found: list[tuple[str, Definition, Reading]] = []
+    for name, needs in NEEDS.items():
+        if set(needs) <= set(shape.names):
+            found.append((name, Definition.ONE, _length(shape, definition, name, needs)))
+    return found
+
+
+def _length(shape: Shape, definition: Definition | None, name: str, needs: tuple[str, ...]) -> Reading:
+    numbers = shape.numbers(needs)
 
     def read(points: Array) -> Array:
-        along = points[..., lateral, :] - points[..., medial, :]
-        unit = along / np.linalg.norm(along, axis=-1)[..., None]
-        reach = points[..., toe, :] - points[..., medial, :]
-        return np.asarray(np.linalg.norm(reach - np.sum(reach * unit, axis=-1)[..., None] * unit, axis=-1))
+        places = points[..., numbers, :]
+        if definition is not None:
+            middle, normal = shape.plane(definition, points)
+            places = places - depth_from(places, middle, normal)[..., None] * normal[..., None, :]
+        return sole_measures({mark: places[..., at, :] for at, mark in enumerate(needs)})[name]
 
     return read
-
-
-def _lengths(shape: Shape) -> list[tuple[str, Definition, Reading]]:
-    found: list[tuple[str, Definition, Reading]] = []
-    pairs = {
-        "heel_separation": ("heel_medial", "heel_lateral"),
-        "foot_width": ("widest_medial", "widest_lateral"),
-        "frog_width": ("frog_base_medial", "frog_base_lateral"),
-    }
-    for name, (one, other) in pairs.items():
-        if one in shape.names and other in shape.names:
-            found.append((name, Definition.ONE, _between(shape, one, other)))
-    if all(name in shape.names for name in ("toe_tip", "heel_medial", "heel_lateral")):
-        found.append(("foot_length", Definition.ONE, _foot_length(shape)))
-    return found
 
 
 @dataclass(frozen=True, slots=True, eq=False)

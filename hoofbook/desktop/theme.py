@@ -145,6 +145,10 @@ class Theme:
         return max(SMALLEST_TEXT, self.size - 2)
 
     @property
+    def chip(self) -> int:
+        return max(SMALLEST_TEXT, self.size - 3)
+
+    @property
     def heading(self) -> int:
         return round(self.size * 1.2)
 
@@ -158,10 +162,10 @@ class Theme:
         return round(36 + (self.size - 14) * 7 / 3)
 
     def font(self, kind: str = "body", *, bold: bool = False) -> QFont:
-        """Fonts by use: "body", "small", "number" in Inter; "heading", "title" in Vollkorn."""
+        """Fonts by use: "body", "small", "value", "number" in Inter; "heading", "title" in Vollkorn."""
         from PySide6.QtGui import QFont
 
-        pixels = {"body": self.size, "small": self.small, "heading": self.heading, "title": self.title}
+        pixels = {"small": self.small, "value": self.heading, "heading": self.heading, "title": self.title}
         family = HEADING_FAMILY if kind in ("heading", "title") else BODY_FAMILY
         font = QFont(family)
         font.setPixelSize(self.number if kind == "number" else pixels.get(kind, self.size))

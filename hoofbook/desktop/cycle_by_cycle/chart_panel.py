@@ -16,7 +16,7 @@ from hoofbook.desktop.widgets.pick_row import PickRow
 from hoofbook.desktop.widgets.table import TableView
 from hoofbook.desktop.widgets.text import Label
 from hoofbook.terms.drawing import Drawing
-from hoofbook.terms.shown import Pick
+from hoofbook.terms.shown import Pick, Table
 from hoofbook.wording import labels
 
 if TYPE_CHECKING:
@@ -60,7 +60,7 @@ class ChartPanel(Panel):
         self._sheet = sheet
         self.chart.look_at("")
         self.chart.show_made(self._make)
-        self.table.show_table(sheet.table)
+        self.table.show_table(sheet.table or Table((), ()))
         self._look_at("")
 
     def show_before(self, shown: bool) -> None:
@@ -87,7 +87,7 @@ class ChartPanel(Panel):
         self.chart.setFixedHeight(height)
 
     def _make(self, width: float, height: float) -> Drawing:
-        assert self._sheet is not None
+        assert self._sheet is not None and self._sheet.chart is not None
         drawing: Drawing = self._sheet.chart(width, height, float(theme().small), self._before)
         return drawing
 
@@ -96,20 +96,24 @@ class ChartPanel(Panel):
         self.before.set_pick(Pick("before", "", (_HIDDEN, _SHOWN), (labels.HIDDEN, labels.SHOWN), chosen))
 
     def _look_at(self, key: str) -> None:
-        point = self._sheet.point_keys.get(key) if self._sheet is not None else None
+        point = self._point(key)
         self.words.setText(point[1] if point else labels.POINT_HINT)
         self.words.set_tone("ink" if point else "soft")
         self.photo.setEnabled(bool(point and point[0]))
         self.chart.setAccessibleDescription(self.words.text())
 
     def _open(self, key: str) -> None:
-        point = self._sheet.point_keys.get(key) if self._sheet is not None else None
+        point = self._point(key)
         if point and point[0]:
             self._state.go("bench", photo=point[0])
 
+    def _point(self, key: str) -> tuple[str, str] | None:
+        points = self._sheet.point_keys if self._sheet is not None else None
+        return points.get(key) if points else None
+
     def _open_photo(self, key: str) -> None:
         """A row of the table: its key is a point's or a photo's."""
-        if self._sheet is not None and key in self._sheet.point_keys:
+        if self._point(key):
             self._open(key)
         else:
             self._state.go("bench", photo=key)

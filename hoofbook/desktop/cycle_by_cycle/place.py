@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
@@ -41,6 +42,7 @@ class VerdictPanel(Panel):
         self.detail = Label("", "small", "soft", wrap=True)
         for part in (self.what, self.verdict, self.detail):
             left.addWidget(part)
+        left.addStretch(1)
         number = QHBoxLayout()
         number.setSpacing(6)
         self.number = Label("", "number")
@@ -49,8 +51,10 @@ class VerdictPanel(Panel):
         number.addWidget(self.number)
         number.addWidget(self.unit)
         self.interval = Label("", "small", "soft", wrap=True)
+        self.interval.setAlignment(Qt.AlignmentFlag.AlignRight)
         right.addLayout(number)
         right.addWidget(self.interval)
+        right.addStretch(1)
         row.addLayout(left, 3)
         row.addLayout(right, 2)
         self.body.addLayout(row)
@@ -104,7 +108,7 @@ class CyclePlace(QWidget):
         self.feet = PickRow(style="track", name=labels.FOOT)
         self.measures = PickRow(style="track", name=labels.MEASURE)
         self.feet.picked.connect(lambda _field, value: self._read(foot=value))
-        self.measures.picked.connect(lambda _field, value: self._read(measure=value, definition=""))
+        self.measures.picked.connect(self._pick_measure)
         row.addWidget(self.feet)
         row.addWidget(self.measures)
         self.page.column.addWidget(switches)
@@ -122,6 +126,8 @@ class CyclePlace(QWidget):
         self.chart = ChartPanel(self._state)
         self.caution = Label("", "small", "soft", wrap=True)
         self.how = Button(labels.HOW_LINK, "link", self._how)
+        self.none = EmptyView(self._start)
+        main.addWidget(self.none)
         main.addWidget(self.verdict)
         main.addWidget(self.chart)
         main.addWidget(self.caution)
@@ -158,13 +164,20 @@ class CyclePlace(QWidget):
         self._foot, self._measure, self._definition = sheet.foot, sheet.measure, sheet.definition
         self.feet.set_pick(sheet.feet)
         self.measures.set_pick(sheet.measures)
-        self.verdict.show_sheet(sheet)
-        self.chart.show_sheet(sheet)
+        nothing = sheet.empty is not None
+        self.none.setVisible(nothing)
+        for part in (self.verdict, self.chart, self.how):
+            part.setVisible(not nothing)
+        if sheet.empty is not None:
+            self.none.show_empty(sheet.empty)
+        else:
+            self.verdict.show_sheet(sheet)
+            self.chart.show_sheet(sheet)
         self.caution.setText(sheet.caution)
         self.caution.setVisible(bool(sheet.caution))
         shown = (sheet.how_decided, sheet.fool, sheet.other_foot, sheet.within_cycle)
         for view, section in zip(self.sections, shown, strict=True):
-            view.show_section(section)
+            view.show_section(None if nothing else section)
         self.stack.setCurrentWidget(self.page)
         self._arrange()
 
@@ -204,8 +217,12 @@ class CyclePlace(QWidget):
         self._side.show()
         self._main.show()
 
+    def _pick_measure(self, _field: str, value: str) -> None:
+        measure, _bar, definition = value.partition("|")
+        self._read(measure=measure, definition=definition)
+
     def _how(self) -> None:
-        self._state.go("how_measured", measure=self._measure.split("|")[0])
+        self._state.go("how_measured", measure=self._measure)
 
     def _start(self, action: str) -> None:
         self._state.go("photo_tray" if action == "photos_in" else "bench")

@@ -35,14 +35,15 @@ class FootPaneView(QFrame):
         self.photo = PhotoView(pictures, pressed=lambda key: state.go("bench", photo=key))
         self.title = Label("", "heading")
         self.goal = Label("", "body", wrap=True)
+        self.small_goal = Label("", "small", "soft", wrap=True)
         self.wanted = Label("", "small", "soft", wrap=True)
         self.value = ValueView()
-        self.small_value = ValueView("body")
+        self.small_value = ValueView("value")
         self.second = Label("", "small", "soft", wrap=True)
         self.spark = DrawingView(least_height=48)
         self.chip = ChipBlock()
-        self.cycles = Button(labels.CYCLE_BY_CYCLE, "link", self._open_cycles)
-        self.set_goal = Button(labels.SET_GOAL, "link", self._set_goal)
+        self.cycles = Button(labels.CYCLE_BY_CYCLE, "link", self._open_cycles, small=True)
+        self.set_goal = Button(labels.SET_GOAL, "link", self._set_goal, small=True)
         self.goal_wanted = lambda _foot: None
         self._grid = QGridLayout(self)
         self._grid.setContentsMargins(_INSIDE, _INSIDE, _INSIDE, _INSIDE)
@@ -53,7 +54,7 @@ class FootPaneView(QFrame):
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(4)
         self._links = QWidget()
-        row = FlowLayout(self._links, gap=2)
+        row = FlowLayout(self._links, gap=10, line_gap=0)
         row.addWidget(self.cycles)
         row.addWidget(self.set_goal)
 
@@ -62,11 +63,13 @@ class FootPaneView(QFrame):
         self._lay_out(large=pane.has_goal)
         self.title.setText(pane.title)
         self.photo.show_tile(pane.tile, empty=labels.NO_PHOTO_YET, name=pane.title)
-        self._say(self.goal, pane.goal)
+        self._say(self.goal, pane.goal if pane.has_goal else "")
+        words = pane.goal if pane.value is None else f"{pane.value.label}, {pane.goal}"
+        self._say(self.small_goal, "" if pane.has_goal else words)
         self._say(self.wanted, pane.wanted)
         self.value.show_value(pane.value if pane.has_goal else None)
         self.small_value.show_value(None if pane.has_goal else pane.value)
-        self._say(self.second, pane.second if pane.has_goal or pane.value is None else pane.value.label.lower())
+        self._say(self.second, pane.second if pane.has_goal else "")
         self.spark.setVisible(pane.spark is not None)
         self.spark.show_drawing(pane.spark)
         self.chip.show_chip(pane.chip)
@@ -74,7 +77,7 @@ class FootPaneView(QFrame):
         self.set_goal.set_words(labels.CHANGE_GOAL if pane.has_goal else labels.SET_GOAL)
         self.set_goal.setAccessibleName(f"{self.set_goal.text()}: {pane.title}")
         self.cycles.setAccessibleName(f"{labels.CYCLE_BY_CYCLE}: {pane.title}")
-        self.cycles.setVisible(pane.value is not None)
+        self.cycles.setVisible(pane.has_goal)
 
     def _say(self, label: Label, words: str) -> None:
         label.setText(words)
@@ -102,20 +105,15 @@ class FootPaneView(QFrame):
             self._column.addWidget(part)
         self._grid.addWidget(self.photo, 0, 0)
         self._grid.addWidget(self._words, 0, 1)
-        self._grid.setColumnStretch(0, 10)
+        self._grid.setColumnStretch(0, 8)
         self._grid.setColumnStretch(1, 11)
 
     def _lay_out_small(self) -> None:
-        """Name and goal at the left, the reading and what it is at the right."""
-        self._grid.addWidget(self.photo, 0, 0, 1, 2)
-        self._grid.addWidget(self.title, 1, 0)
-        self._grid.addWidget(self.small_value, 1, 1)
-        self._grid.addWidget(self.goal, 2, 0)
-        self._grid.addWidget(self.second, 2, 1)
-        self._grid.addWidget(self._links, 3, 0, 1, 2)
-        self._grid.setColumnStretch(0, 1)
-        self._grid.setColumnStretch(1, 1)
-        self._grid.setRowStretch(4, 1)
+        """One under the other: such a foot is looked at in passing."""
+        parts = (self.photo, self.title, self.small_value, self.small_goal, self._links)
+        for at, part in enumerate(parts):
+            self._grid.addWidget(part, at, 0, 1, 2)
+        self._grid.setRowStretch(len(parts), 1)
 
     def _open_cycles(self) -> None:
         if self.pane is not None:

@@ -85,7 +85,7 @@ class HorseCardPlace(QWidget):
         row.setSpacing(18)
         self.facts = Label("", wrap=True)
         self.due = Label("", bold=True)
-        self.change = Button(labels.CHANGE_HORSE, "link", lambda: self._state.go("horse_form"))
+        self.change = Button(labels.CHANGE_HORSE, "link", lambda: self._state.go("horse_form"), small=True)
         row.addWidget(self.facts, 1)
         row.addWidget(self.due)
         row.addWidget(self.change)

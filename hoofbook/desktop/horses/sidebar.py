@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetrics, QKeyEvent, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QAbstractButton, QGridLayout, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QAbstractButton, QGridLayout, QLineEdit, QSizePolicy, QVBoxLayout, QWidget
 
 from hoofbook import PRODUCT_NAME
 from hoofbook.desktop.header import OTHER_PLACES
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 def sidebar_width() -> int:
     """Wider for larger text."""
-    return round(theme().size * 9 + 100)
+    return round(theme().size * 9.4 + 84)
 
 
 class HorseRow(QAbstractButton):
@@ -33,6 +33,9 @@ class HorseRow(QAbstractButton):
         super().__init__(parent)
         self.line = line
         self.setCheckable(True)
+        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
+        policy.setHeightForWidth(True)
+        self.setSizePolicy(policy)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         self.setAccessibleName(", ".join(part for part in (line.name, line.yard, line.owner, line.due) if part))
         self.setToolTip(self.accessibleName())
@@ -41,7 +44,10 @@ class HorseRow(QAbstractButton):
         return QSize(180, self.heightForWidth(self.width() or sidebar_width() - 24))
 
     def minimumSizeHint(self) -> QSize:
-        return QSize(120, self.sizeHint().height())
+        return QSize(120, 48)
+
+    def hasHeightForWidth(self) -> bool:
+        return True
 
     def heightForWidth(self, width: int) -> int:
         return max(48, max(box.bottom() for box, _ in self._parts(width).values()) + 9)
@@ -133,7 +139,8 @@ class HorseSidebar(QWidget):
         self.search.setAccessibleName(labels.FIND_A_HORSE)
         self.search.setClearButtonEnabled(True)
         self.search.textChanged.connect(lambda _text: self.read())
-        self.page = Page(margin=0)
+        self.search.returnPressed.connect(self._take_first)
+        self.page = Page(margin=0, token="sidebar")
         self.page.column.setContentsMargins(0, 2, 6, 8)
         self.page.column.setSpacing(2)
         self.add = Button(labels.ADD_HORSE, "row", self.form_wanted.emit)
@@ -183,8 +190,6 @@ class HorseSidebar(QWidget):
             target: QWidget = self.rows[min(to, len(self.rows) - 1)] if to >= 0 else self.search
             target.setFocus(Qt.FocusReason.TabFocusReason)
             self.page.ensureWidgetVisible(target, 0, 40)
-        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.search.hasFocus() and self.rows:
-            self.horse_wanted.emit(self.rows[0].line.key)
         else:
             super().keyPressEvent(event)
 
@@ -192,6 +197,10 @@ class HorseSidebar(QWidget):
         super().changeEvent(event)
         if event.type() is QEvent.Type.StyleChange:
             self._dress()
+
+    def _take_first(self) -> None:
+        if self.rows:
+            self.horse_wanted.emit(self.rows[0].line.key)
 
     def _dress(self) -> None:
         self.setFixedWidth(sidebar_width())

@@ -15,8 +15,7 @@ from hoofbook.desktop.widgets.icons import ICON, icon
 class Button(QPushButton):
     """Kinds: "main" (the one next step), "plain", "outline", "link", "row" (foot of the sidebar), "place" (header).
 
-    `key` is a key sequence that presses it while its window is active; it is written into the button's words by
-    `key_words` ("O", "↵") so that keys stand beside the button they press.
+    `small` writes it in the size of captions; `key` is a key sequence that presses it while its window is active.
     """
 
     def __init__(
@@ -27,10 +26,12 @@ class Button(QPushButton):
         *,
         key: str = "",
         name: str = "",
+        small: bool = False,
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(words, parent)
         self._kind = kind
+        self._small = small
         self.setProperty("kind", kind)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -72,6 +73,6 @@ class Button(QPushButton):
 
     def _dress(self) -> None:
         strong = self._kind not in ("row", "link")
-        font = theme().font("body", bold=strong)
+        font = theme().font("small" if self._small else "body", bold=strong)
         if font != self.font():
             self.setFont(font)

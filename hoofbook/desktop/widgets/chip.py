@@ -41,12 +41,12 @@ class Chip(QWidget):
 
     def sizeHint(self) -> QSize:
         metrics = self._metrics()
-        return QSize(metrics.horizontalAdvance(self.words) + 30, metrics.height() + 12)
+        return QSize(metrics.horizontalAdvance(self.words) + 26, metrics.height() + 12)
 
     def minimumSizeHint(self) -> QSize:
         metrics = self._metrics()
         longest = max((metrics.horizontalAdvance(word) for word in self.words.split()), default=20)
-        return QSize(longest + 30, metrics.height() + 12)
+        return QSize(longest + 26, metrics.height() + 12)
 
     def hasHeightForWidth(self) -> bool:
         return True
@@ -67,7 +67,7 @@ class Chip(QWidget):
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         text = self._text_box(self.width())
-        box = QRectF(0.5, 0.5, min(self.width() - 1, text.width() + 28), text.height() + 11)
+        box = QRectF(0.5, 0.5, min(self.width() - 1, text.width() + 24), text.height() + 11)
         painter.setBrush(look.colour(f"{token}_tint"))
         outline = look.name == "daylight"
         painter.setPen(QPen(look.colour(token), 2) if outline else Qt.PenStyle.NoPen)
@@ -75,14 +75,17 @@ class Chip(QWidget):
         painter.setFont(self._font())
         painter.setPen(look.colour(token))
         painter.drawText(
-            box.adjusted(14, 0, -12, 0), int(Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextWordWrap), self.words
+            box.adjusted(12, 0, -10, 0), int(Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextWordWrap), self.words
         )
 
     def _text_box(self, width: int):  # type: ignore[no-untyped-def]
-        return self._metrics().boundingRect(0, 0, max(20, width - 28), 4000, Qt.TextFlag.TextWordWrap, self.words)
+        return self._metrics().boundingRect(0, 0, max(20, width - 24), 4000, Qt.TextFlag.TextWordWrap, self.words)
 
     def _font(self):  # type: ignore[no-untyped-def]
-        return theme().font("small", bold=self._chip is not None and self._chip.tone is not Tone.CALM)
+        look = theme()
+        font = look.font("small", bold=self._chip is not None and self._chip.tone is not Tone.CALM)
+        font.setPixelSize(look.chip)
+        return font
 
     def _metrics(self) -> QFontMetrics:
         return QFontMetrics(self._font())

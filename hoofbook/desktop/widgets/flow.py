@@ -9,10 +9,13 @@ from PySide6.QtWidgets import QLayout, QLayoutItem, QWidget
 class FlowLayout(QLayout):
     """Widgets one after another, on as many lines as the width asks for. `grow` widens them to fill each line."""
 
-    def __init__(self, parent: QWidget | None = None, *, gap: int = 8, grow: bool = False) -> None:
+    def __init__(
+        self, parent: QWidget | None = None, *, gap: int = 8, line_gap: int | None = None, grow: bool = False
+    ) -> None:
         super().__init__(parent)
         self._items: list[QLayoutItem] = []
         self._gap = gap
+        self._line_gap = gap if line_gap is None else line_gap
         self._grow = grow
         self.setContentsMargins(0, 0, 0, 0)
 
@@ -79,8 +82,8 @@ class FlowLayout(QLayout):
                 if move:
                     item.setGeometry(QRect(QPoint(left, top + (tall - high) // 2), QSize(wide, high)))
                 left += wide + self._gap
-            top += tall + self._gap
-        return max(0, top - self._gap - rect.top())
+            top += tall + self._line_gap
+        return max(0, top - self._line_gap - rect.top())
 
     def _lines(self, width: int) -> list[list[QLayoutItem]]:
         lines: list[list[QLayoutItem]] = []

@@ -16,7 +16,7 @@ class Page(QScrollArea):
     """A column (`column`) of widgets as wide as the window gives; taller content scrolls, and the lower edge says
     "more below" until its end is reached. The focused widget is always brought into sight."""
 
-    def __init__(self, parent: QWidget | None = None, *, margin: int = _MARGIN) -> None:
+    def __init__(self, parent: QWidget | None = None, *, margin: int = _MARGIN, token: str = "paper") -> None:
         super().__init__(parent)
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
@@ -29,7 +29,7 @@ class Page(QScrollArea):
         self.setWidget(self.content)
         self.viewport().setAutoFillBackground(False)
         self.content.setAutoFillBackground(False)
-        self._more = _MoreBelow(self)
+        self._more = _MoreBelow(self, token)
         bar = self.verticalScrollBar()
         bar.valueChanged.connect(self._tell)
         bar.rangeChanged.connect(self._tell)
@@ -66,9 +66,10 @@ class Page(QScrollArea):
 class _MoreBelow(QWidget):
     """The fading lower edge with its words; a click goes on by a page."""
 
-    def __init__(self, page: Page) -> None:
+    def __init__(self, page: Page, token: str) -> None:
         super().__init__(page)
         self._page = page
+        self._token = token
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         self.setAccessibleName(labels.MORE_BELOW)
         self.hide()
@@ -80,9 +81,9 @@ class _MoreBelow(QWidget):
         look = theme()
         painter = QPainter(self)
         shade = QLinearGradient(QPointF(0, 0), QPointF(0, self.height()))
-        shade.setColorAt(0, look.colour("paper", 0.0))
-        shade.setColorAt(0.45, look.colour("paper", 0.94))
-        shade.setColorAt(1, look.colour("paper"))
+        shade.setColorAt(0, look.colour(self._token, 0.0))
+        shade.setColorAt(0.45, look.colour(self._token, 0.94))
+        shade.setColorAt(1, look.colour(self._token))
         painter.fillRect(self.rect(), shade)
         painter.setFont(look.font("small"))
         painter.setPen(look.colour("leather"))

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, Qt
+from PySide6.QtCore import QEvent, QSize, Qt
 from PySide6.QtGui import QFontMetrics
 from PySide6.QtWidgets import QFrame, QLabel, QSizePolicy, QWidget
 
 from hoofbook.desktop.look import theme
+
+_LONGEST_WORD = 260
 
 
 class Label(QLabel):
@@ -30,8 +32,9 @@ class Label(QLabel):
         self.setProperty("tone", tone)
         self.setWordWrap(wrap)
         if wrap:
-            self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
-            self.setMinimumWidth(60)
+            policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
+            policy.setHeightForWidth(True)
+            self.setSizePolicy(policy)
         self.setText(words)
         self._dress()
 
@@ -40,6 +43,16 @@ class Label(QLabel):
             self.setProperty("tone", tone)
             self.style().unpolish(self)
             self.style().polish(self)
+
+    def minimumSizeHint(self) -> QSize:
+        """One line of the longest word: how tall it stands follows from its width."""
+        if not self.wordWrap():
+            return super().minimumSizeHint()
+        metrics = self.fontMetrics()
+        longest = max((metrics.horizontalAdvance(word) for word in self.text().split()), default=20)
+        edge = self.contentsMargins()
+        wide = min(longest, _LONGEST_WORD) + edge.left() + edge.right() + 2
+        return QSize(wide, metrics.height() + edge.top() + edge.bottom())
 
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)

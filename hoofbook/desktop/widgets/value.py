@@ -30,7 +30,7 @@ class ValueView(QWidget):
         self._line = QWidget()
         row = FlowLayout(self._line, gap=8)
         self.number = Label("", kind, bold=True)
-        self.rest = Label("", "body", "soft")
+        self.rest = Label("", "body" if kind == "number" else "small", "soft")
         row.addWidget(self.number)
         row.addWidget(self.rest)
         self.refusal = Label("", "small", "soft", wrap=True)

@@ -20,6 +20,7 @@ Chain = Callable[[Array], tuple[Array, Array]]
 """Inputs (batch, n) to gaps over their spreads (batch, m) and outputs (batch, p)."""
 
 _STEPS = 15
+_STEP = 0.01  # of an input's standard deviation
 
 
 class Inputs:
@@ -74,7 +75,8 @@ class Estimate:
     """The most probable inputs `x` (n,), the outputs there (p,), and the signed error of each output by source.
 
     `parts` (p, k + m): one column per source and then one per gap. `surprise` (m,) are the gaps over their spreads
-    before anything was weighed, `surprise_spread` (m, m) their covariance: the chi-square test of what should be 0.
+    before anything was weighed, `surprise_spread` (m, m) their covariance: the chi-square test of what should be 0;
+    `source_effect` (m, k) is how each source moves them.
     """
 
     x: Array
@@ -86,38 +88,58 @@ class Estimate:
     converged: bool
 
 
-def jacobian(chain: Chain, at: Array, step: Array) -> tuple[Array, Array, Array, Array]:
-    """Gaps (m,), outputs (p,) and their central-difference derivatives (m, n), (p, n) from one call of `chain`."""
+@dataclass(frozen=True, slots=True, eq=False)
+class _Slopes:
+    """Gaps (m,) and outputs (p,) at one place with their derivatives by source (m, k), (p, k)."""
+
+    gaps: Array
+    outputs: Array
+    by_gap: Array
+    by_output: Array
+
+
+def slopes(chain: Chain, at: Array, factor: Array) -> _Slopes:
+    """Central differences along every input, all from one call of `chain`, carried on to the sources."""
     count = len(at)
+    step = np.maximum(np.sqrt(np.sum(factor * factor, axis=1)) * _STEP, 1e-9)
     moves = np.diag(step)
     gaps, outputs = chain(at + np.concatenate([np.zeros((1, count)), moves, -moves]))
-    twice = 2.0 * step[:, None]
-    by_gap = ((gaps[1 : count + 1] - gaps[count + 1 :]) / twice).T
-    by_output = ((outputs[1 : count + 1] - outputs[count + 1 :]) / twice).T
-    return gaps[0], outputs[0], by_gap, by_output
+    plus, minus, twice = slice(1, count + 1), slice(count + 1, None), 2.0 * step[:, None]
+    by_gap, by_output = (((each[plus] - each[minus]) / twice).T @ factor for each in (gaps, outputs))
+    return _Slopes(gaps[0], outputs[0], by_gap, by_output)
 
 
 def estimate(inputs: Inputs, chain: Chain) -> Estimate:
     """Weighs all sources against the gaps. Outputs that cannot be computed come back nan."""
     mean, factor = inputs.mean, inputs.factor
-    step = np.maximum(np.sqrt(np.sum(factor * factor, axis=1)) * 1e-2, 1e-9)
     q = np.zeros(factor.shape[1])
-    surprise = spread = effect = None
-    converged = False
-    for _ in range(_STEPS):
-        gaps, outputs, by_gap, by_output = jacobian(chain, mean + factor @ q, step)
-        sensed = by_gap @ factor
-        inner = sensed @ sensed.T + np.eye(len(gaps))
-        if surprise is None:
-            surprise, spread, effect = gaps, inner, sensed
-        gain = np.linalg.solve(inner, sensed).T
-        following = gain @ (sensed @ q - gaps)
+    first = here = slopes(chain, mean, factor)
+    place, least, converged = q, np.inf, False
+    for step in range(_STEPS):
+        now = first if step == 0 else slopes(chain, mean + factor @ q, factor)
+        cost = float(q @ q + now.gaps @ now.gaps)
+        if not cost <= least * (1.0 + 1e-9):
+            q = (q + place) / 2.0  # the step was too long for what bends: half of it
+            continue
+        here, place, least = now, q, cost
+        following = _gain(now.by_gap) @ (now.by_gap @ q - now.gaps)
         moved = float(np.max(np.abs(following - q), initial=0.0))
         if moved < 1e-3 or not np.isfinite(moved):
             converged = bool(np.isfinite(moved))
             break
         q = following
-    through = by_output @ factor
-    parts = np.concatenate([-(through - (through @ gain) @ sensed), through @ gain], axis=1)
-    assert surprise is not None and spread is not None and effect is not None
-    return Estimate(mean + factor @ q, outputs, parts, surprise, spread, effect, converged)
+    sensed, through, gain = here.by_gap, here.by_output, _gain(here.by_gap)
+    return Estimate(
+        x=mean + factor @ place,
+        outputs=here.outputs,
+        parts=np.concatenate([-(through - (through @ gain) @ sensed), through @ gain], axis=1),
+        surprise=first.gaps,
+        surprise_spread=first.by_gap @ first.by_gap.T + np.eye(len(first.gaps)),
+        source_effect=first.by_gap,
+        converged=converged,
+    )
+
+
+def _gain(sensed: Array) -> Array:
+    """How gaps (m,) move the sources: (k, m) for derivatives (m, k) in units of their spreads."""
+    return np.asarray(np.linalg.solve(sensed @ sensed.T + np.eye(len(sensed)), sensed).T, dtype=np.float64)

@@ -9,17 +9,33 @@ chi-square of all ground marks together.
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 import numpy as np
 
 from hoofbook.measure import priors
 from hoofbook.measure.solving import Solved
-from hoofbook.terms.refusal import Remark
+from hoofbook.terms.refusal import Refusal, Remark
 from hoofbook.terms.views import CardPlane, CardStand
 
 ALL_CODES = ("card_and_hoof_not_on_one_floor",)
 NEARER_LIMIT = 2.33  # one sided, 1 in 100 of sound photos
 ANY_LIMIT = 0.002  # share of sound photos
+
+
+def believed_or_doubted(solve_as: Callable[[bool], Solved | Refusal]) -> tuple[Solved | Refusal, list[Remark]]:
+    """The photo solved as told or, where card and ground marks disagree, with the card's stand and plane in doubt.
+
+    `solve_as(doubted)` solves it. In doubt the ± is wider and the floor is found from the foot's own ground marks. A
+    fit that settles nowhere is refused: `measure_not_solved`.
+    """
+    solved = solve_as(False)
+    remarks = [] if isinstance(solved, Refusal) else floor_remarks(solved)
+    if remarks:
+        solved = solve_as(True)
+    if isinstance(solved, Solved) and not solved.result.converged:
+        return Refusal("measure_not_solved"), remarks
+    return solved, remarks
 
 
 def floor_remarks(solved: Solved) -> list[Remark]:

@@ -26,7 +26,7 @@ import numpy as np
 from hoofbook.measure import priors
 from hoofbook.measure.camera import CardFit, lens_prior
 from hoofbook.measure.figures import Place, angle_arc, ground_line, measured_line
-from hoofbook.measure.floor_check import floor_remarks
+from hoofbook.measure.floor_check import believed_or_doubted
 from hoofbook.measure.projection import Array
 from hoofbook.measure.scene import (
     HeldCamera,
@@ -34,8 +34,8 @@ from hoofbook.measure.scene import (
     Scene,
     scene_with_card,
     scene_without_card,
+    sight_turn_deg,
     standing_card,
-    view_turn,
 )
 from hoofbook.measure.solving import (
     Gap,
@@ -127,12 +127,13 @@ def measure_lateral(shot: Shot) -> Measured:
     drawing, scale, unsolved = None, Scale(source if fit else ScaleSource.NONE), None
     if way is not None:
         remarks += _wrong_way(shot, way)
-        solved = solve_side(shot, marks, way, source, fit)
+        solved, doubts = believed_or_doubted(lambda doubted: solve_side(shot, marks, way, source, fit, doubted=doubted))
+        remarks += doubts
         if isinstance(solved, Refusal):
             unsolved = solved
         else:
             scale = scale_of(solved)
-            remarks += solved.remarks + floor_remarks(solved)
+            remarks += solved.remarks
             found = quantities(solved, DERIVED)
             drawing = _drawing(solved, way)
     floor = fit is not None or _has_ground_line(marks)
@@ -149,12 +150,21 @@ def measure_lateral(shot: Shot) -> Measured:
 
 
 def solve_side(
-    shot: Shot, marks: Mapping[str, Place], way: float, source: ScaleSource, fit: CardFit | None
+    shot: Shot,
+    marks: Mapping[str, Place],
+    way: float,
+    source: ScaleSource,
+    fit: CardFit | None,
+    *,
+    doubted: bool = False,
 ) -> Solved | Refusal:
-    """The marks of a side view in millimetres (or, without a scale, in units of the believed distance)."""
+    """The marks of a side view in millimetres (or, without a scale, in units of the believed distance).
+
+    `doubted`: what was told of the card's stand and plane is not believed.
+    """
     gaps: dict[str, tuple[Gap, float]] = {}
     if fit is not None:
-        scene = scene_with_card(shot, fit, marks, standing_card(shot))
+        scene = scene_with_card(shot, fit, marks, standing_card(shot, doubted))
     else:
         whole = with_ruler(shot, dict(marks))
         scene = scene_without_card(shot, whole, _reference(marks), _held(shot, marks, source))
@@ -197,7 +207,7 @@ def add_side_depths(scene: Scene, way: float) -> None:
     start = scene.inputs.mean
     toes = [name for name in OUTLINE if name in scene.names]
     if toes:
-        turn, _ = view_turn(scene.lens(start), scene.points(start[None])[toes[0]][0])
+        turn = sight_turn_deg(scene.lens(start), scene.points(start[None])[toes[0]][0])
         slide = priors.TOE_RADIUS_MM * (1.0 / max(0.5, math.cos(math.radians(turn))) - 1.0)
         at = scene.inputs.add(0.0, (f"{photo} outline round the toe", slide), assumed=True)
         scene.moved_along.update({name: (at, way * OUTLINE[name]) for name in toes})

@@ -27,7 +27,7 @@ BOW_MM = 0.05  # a flat card; freed where its residuals show a bow
 BOW_FREE_MM = 3.0
 LEAN_STAND_DEG = 1.5
 LEAN_UNKNOWN_DEG = 3.0
-LEAN_FOOT_DEG = 5.0
+LEAN_FOOT_DEG = 10.0  # on the foot, or doubted: it may lean any way
 YAW_DEG = 3.0
 CUT_MM = 0.5  # height of the floor edge
 CUT_ROLL_DEG = 0.22  # 0.5 mm of cutting over 128 mm
@@ -37,7 +37,8 @@ ROLL_FOOT_DEG = 10.0
 DROP_UNKNOWN_MM = 15.0
 DROP_FOOT_MM = 40.0
 OFFSET_MID_LINE_MM = 5.0
-OFFSET_UNSURE_MM = 40.0 / math.sqrt(3.0)  # rectangular, half width 40
+OFFSET_UNSURE_MM = 50.0 / math.sqrt(3.0)  # rectangular; a card 50 mm nearer than the foot stays covered
+OFFSET_DOUBTED_MM = (30.0, 35.0)  # mean and spread: anywhere from the mid plane to the near wall
 NEAR_WALL_MM = 60.0
 OFFSET_NEAR_WALL_MM = 10.0
 
@@ -48,6 +49,18 @@ HEEL_HALF_SEPARATION_U_MM = 6.0
 HEEL_HALF_SEPARATION_OWN_VISIT_MM = 3.0  # of the 6, what changes from visit to visit
 FLOOR_MM = 0.7  # a ground mark above or below the floor on which the card stands
 TOE_RADIUS_MM = 60.0  # outline marks slide round the toe when the view turns
+CROSS_PLANE_MM = 8.0  # side wall marks of a front view about the widest cross plane
+FOOT_WIDTH_LEAST_MM = 0.5  # nobody tells a foot's width better
+BEARING_PLANE_MM = 3.0  # a card held against the bearing surface, from the plane of the outline
+CARD_ON_FOOT_TILT_DEG = 3.0
+CARD_UNSURE_TILT_DEG = 5.0
+SOLE_EDGE_MARK_MM = 1.5  # outline marks about the bearing plane
+FROG_APEX_BELOW_MM = 8.0  # in front of the frog's point the sole lies deeper
+FROG_APEX_U_MM = 4.0
+FROG_BASE_U_MM = 5.0
+SOLE_VIEW_DEG = 10.0  # a hand-held sole photo against square-on
+SOLE_DISTANCE_MM = 450.0
+ALONG_SOLE_DEPTH_MM = 8.0  # marks of a photo along the sole, from the plane of the straight edge
 
 # Placing of a mark, px in a picture of 12 megapixels.
 PLACING_EDGE_PX = 1.5

@@ -100,22 +100,24 @@ class CardPlacing:
     offset_assumed: bool
 
 
-def standing_card(shot: Shot) -> CardPlacing:
-    """The standing card of a side, front or heel view by what was told of it."""
+def standing_card(shot: Shot, doubted: bool = False) -> CardPlacing:
+    """The standing card of a side, front or heel view by what was told of it, unless that is doubted."""
     edge = f"{shot.card_key} {shot.sighting.face if shot.sighting else ''} floor edge"
     photo = f"photo {shot.key}"
-    if shot.card_stands_on is CardStand.FLOOR:
+    if shot.card_stands_on is CardStand.FLOOR and not doubted:
         lean, drop = priors.LEAN_STAND_DEG, priors.CUT_MM
         rolls: tuple[tuple[str, float], ...] = (
             (edge, priors.CUT_ROLL_DEG),
             (f"{photo} grit under the card", priors.GRIT_ROLL_DEG),
         )
-    elif shot.card_stands_on is CardStand.FOOT:
+    elif shot.card_stands_on is CardStand.FOOT or doubted:
         lean, drop = priors.LEAN_FOOT_DEG, priors.DROP_FOOT_MM
         rolls = ((f"{photo} card roll", priors.ROLL_FOOT_DEG),)
     else:
         lean, drop = priors.LEAN_UNKNOWN_DEG, priors.DROP_UNKNOWN_MM
         rolls = ((f"{photo} card roll", priors.ROLL_UNKNOWN_DEG),)
+    if doubted:
+        return CardPlacing(lean, priors.YAW_DEG, rolls, drop, f"{photo} card height", priors.OFFSET_DOUBTED_MM, True)
     cut = f"{edge} height" if shot.card_stands_on is CardStand.FLOOR else f"{photo} card height"
     return CardPlacing(lean, priors.YAW_DEG, rolls, drop, cut, *card_offset(shot))
 
@@ -265,7 +267,6 @@ def _axes(lean: Array, yaw: Array, roll: Array) -> Array:
     return axes
 
 
-def view_turn(lens: Sequence[float] | Array, at: Sequence[float] | Array) -> tuple[float, float]:
-    """Turn (sideways) and tilt (downwards) in degrees of the line of sight to a place, against square-on."""
-    x, y, z = (float(a) - float(b) for a, b in zip(lens, at, strict=True))
-    return math.degrees(math.atan2(x, z)), math.degrees(math.atan2(y, math.hypot(x, z)))
+def sight_turn_deg(lens: Array, at: Array) -> float:
+    """Sideways angle of the line of sight from a lens (3,) to a place (3,), against square-on, in degrees."""
+    return math.degrees(math.atan2(float(lens[0] - at[0]), float(lens[2] - at[2])))

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -11,7 +12,7 @@ from hoofbook.measure import priors
 from hoofbook.measure.camera import CardFit, fit_card
 from hoofbook.measure.estimate import Estimate, estimate
 from hoofbook.measure.projection import Array
-from hoofbook.measure.scene import Points, Scene, card_offset, view_turn
+from hoofbook.measure.scene import Points, Scene, card_offset
 from hoofbook.measure.uncertainty import assumed_sources, difference, ratio, signed_parts
 from hoofbook.terms.measured import Scale, ScaleSource, Shot
 from hoofbook.terms.quantity import MEASURES, Definition, Quantity, Unit
@@ -32,7 +33,7 @@ ALL_CODES = (
     "lens_too_near",
 )
 TURNED_DEG, TURNED_TOO_FAR_DEG = 8.0, 15.0
-TILTED_DEG, TILTED_TOO_FAR_DEG = 20.0, 30.0  # looking down at a foot from a hand or two above the floor is usual
+TILTED_DEG, TILTED_TOO_FAR_DEG = 12.0, 20.0  # a lens a hand or two above the floor looks down a little: that is usual
 FEWEST_PX_PER_MM = 3.0
 NEAREST_MM = {View.LATERAL: 776.0}  # 0.8 m less what the focal length leaves open
 
@@ -81,7 +82,7 @@ def solve(
     if not probe:
         return Refusal("marks_missing", name="")
     result = estimate(scene.inputs, chain)
-    if not (result.converged and np.isfinite(result.outputs).all() and np.isfinite(result.parts).all()):
+    if not (np.isfinite(result.outputs).all() and np.isfinite(result.parts).all()):
         return Refusal("measure_not_solved")
     points = {name: place[0] for name, place in scene.points(result.x[None]).items()}
     solved = Solved(scene, source, fit, result, points, tuple(probe), tuple(gaps), method)
@@ -121,50 +122,64 @@ def quantities(
 
 
 def scale_of(solved: Solved) -> Scale:
-    """How the photo got its millimetres and from where it was taken, at the middle of the marks; adds its remarks."""
-    shot, lens = solved.shot, solved.scene.lens(solved.result.x)
-    marked = [place for name, place in solved.points.items() if not name.startswith(("ground_", "ruler_"))]
-    middle = np.mean(marked, axis=0)
-    turn, tilt = view_turn(lens, middle)
-    distance = float(np.linalg.norm(lens - middle))
-    focal = solved.scene.camera(solved.result.x).focal_px
+    """How the photo got its millimetres and from where it was taken; adds what should be known of that to the remarks.
+
+    Turn (positive: looking to the photo's right) and tilt (positive: looking down) are those of the camera's axis
+    against square-on, distance and px/mm those at the middle of the marks. Where no card was seen only the distance is
+    told; without any scale nothing is.
+    """
+    shot, x = solved.shot, solved.result.x
     if solved.source is ScaleSource.NONE:
         return Scale(ScaleSource.NONE)
-    solved.remarks.extend(_view_remarks(shot, focal / distance, turn, tilt, distance))
-    return Scale(
-        solved.source,
-        px_per_mm=focal / distance,
-        turn_deg=turn,
-        tilt_deg=tilt,
-        distance_mm=distance,
-        lens_height_mm=float(lens[1]) if shot.view not in (View.SOLAR, View.ALONG_SOLE) else None,
-        focal_px=focal,
-        misfit=solved.fit.misfit if solved.fit is not None else None,
-    )
+    lens, axes = (each[0] for each in solved.scene.stand(x[None]))
+    marked = [place for name, place in solved.points.items() if not name.startswith(("ground_", "ruler_"))]
+    distance = float(np.linalg.norm(lens - np.mean(marked, axis=0)))
+    focal = solved.scene.camera(x).focal_px
+    scale = Scale(solved.source, px_per_mm=focal / distance, distance_mm=distance, focal_px=focal)
+    if solved.fit is not None:
+        right, up, near = (float(v) for v in axes[2])
+        scale = replace(
+            scale,
+            turn_deg=math.degrees(math.atan2(right, -near)),
+            tilt_deg=math.degrees(math.atan2(-up, math.hypot(right, near))),
+            lens_height_mm=float(lens[1]) if shot.view not in (View.SOLAR, View.ALONG_SOLE) else None,
+            misfit=solved.fit.misfit,
+        )
+    solved.remarks.extend(_view_remarks(shot, scale))
+    return scale
 
 
-def _view_remarks(shot: Shot, px_per_mm: float, turn: float, tilt: float, distance: float) -> list[Remark]:
+def _view_remarks(shot: Shot, scale: Scale) -> list[Remark]:
     remarks = []
-    turned, tilted = abs(turn), abs(tilt)
-    if turned > TURNED_TOO_FAR_DEG or tilted > TILTED_TOO_FAR_DEG:
-        remarks.append(Remark("turned_too_far", {"turn_deg": round(turn, 1), "tilt_deg": round(tilt, 1)}))
+    turned, tilted = abs(scale.turn_deg or 0.0), abs(scale.tilt_deg or 0.0)
+    facts = {"turn_deg": round(turned, 1), "tilt_deg": round(tilted, 1)}
+    if shot.set_name:
+        pass  # photos of a set are meant to be taken from different sides
+    elif turned > TURNED_TOO_FAR_DEG or tilted > TILTED_TOO_FAR_DEG:
+        remarks.append(Remark("turned_too_far", facts))
     elif turned > TURNED_DEG or tilted > TILTED_DEG:
-        remarks.append(Remark("turned_view", {"turn_deg": round(turn, 1), "tilt_deg": round(tilt, 1)}))
-    if px_per_mm < FEWEST_PX_PER_MM:
-        remarks.append(Remark("too_few_pixels", {"px_per_mm": round(px_per_mm, 1)}))
-    if distance < NEAREST_MM.get(shot.view, 0.0):
-        remarks.append(Remark("lens_too_near", {"distance_mm": round(distance)}))
+        remarks.append(Remark("turned_view", facts))
+    if scale.px_per_mm is not None and scale.px_per_mm < FEWEST_PX_PER_MM:
+        remarks.append(Remark("too_few_pixels", {"px_per_mm": round(scale.px_per_mm, 1)}))
+    if scale.distance_mm is not None and scale.distance_mm < NEAREST_MM.get(shot.view, 0.0):
+        remarks.append(Remark("lens_too_near", {"distance_mm": round(scale.distance_mm)}))
     return remarks
 
 
-def find_scale(shot: Shot) -> tuple[ScaleSource, CardFit | None, Refusal | None]:
-    """From where this photo gets its millimetres: card, else ruler, else typed foot width, else nowhere (and why)."""
+def find_scale(
+    shot: Shot, width_marks: tuple[str, str] | None = None
+) -> tuple[ScaleSource, CardFit | None, Refusal | None]:
+    """From where this photo gets its millimetres: card, else ruler, else typed foot width, else nowhere (and why).
+
+    `width_marks` are the two marks of this view that lie a foot's width apart; without both a typed width is no scale.
+    """
     fit = fit_card(shot)
     if isinstance(fit, CardFit):
         return ScaleSource.CARD, fit, None
     if shot.ruler is not None:
         return ScaleSource.RULER, None, fit
-    if shot.foot_width is not None and shot.view is not View.LATERAL:
+    marked = shot.marking.confirmed
+    if shot.foot_width is not None and width_marks is not None and all(name in marked for name in width_marks):
         return ScaleSource.FOOT_WIDTH, None, fit
     return ScaleSource.NONE, None, fit
 

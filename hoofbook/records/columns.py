@@ -1,21 +1,29 @@
 """Column types of the book, and the names of its constraints.
 
-Everything is plain enough for SQLite and PostgreSQL alike; odd types are converted at the column.
+Everything is plain enough for SQLite and PostgreSQL alike; odd types are converted at the column. A list may have
+thousands of rows, so on SQLite, which keeps days, moments and keys as text, the ways back are single fast calls.
 """
 
 from __future__ import annotations
 
 import math
-from datetime import UTC, datetime
+from collections.abc import Callable
+from datetime import UTC, date, datetime
 from enum import StrEnum
+from functools import lru_cache
 from typing import Any
 from uuid import UUID
 
-from sqlalchemy import Dialect, Enum, Float, ForeignKey, MetaData, Text, TypeDecorator, Uuid
+from sqlalchemy import Boolean, Date, Dialect, Enum, Float, ForeignKey, MetaData, Text, TypeDecorator, Uuid
 from sqlalchemy.orm import DeclarativeBase, Mapped, MappedColumn, mapped_column
 from sqlalchemy.types import DateTime
 
 from hoofbook.records import nested
+
+Back = Callable[[Any], Any]
+"""From what the database holds (None too) to a value."""
+
+_REMEMBERED = 1 << 13
 
 NAMES = {
     "ix": "ix_%(table_name)s_%(column_0_N_name)s",
@@ -24,6 +32,26 @@ NAMES = {
     "fk": "fk_%(table_name)s_%(column_0_name)s_%(referred_table_name)s",
     "pk": "pk_%(table_name)s",
 }
+
+
+class Key(TypeDecorator[UUID]):
+    """A key of a row; the same keys come again and again as references, so the last ones are remembered."""
+
+    impl = Uuid
+    cache_ok = True
+
+    def result_processor(self, dialect: Dialect, coltype: object) -> Back | None:
+        return _key if dialect.name == "sqlite" else super().result_processor(dialect, coltype)
+
+
+class Day(TypeDecorator[date]):
+    """A day of the calendar, without a zone."""
+
+    impl = Date
+    cache_ok = True
+
+    def result_processor(self, dialect: Dialect, coltype: object) -> Back | None:
+        return _day if dialect.name == "sqlite" else super().result_processor(dialect, coltype)
 
 
 class UtcTime(TypeDecorator[datetime]):
@@ -41,6 +69,19 @@ class UtcTime(TypeDecorator[datetime]):
 
     def process_result_value(self, value: datetime | None, dialect: Dialect) -> datetime | None:
         return None if value is None else value.replace(tzinfo=UTC)
+
+    def result_processor(self, dialect: Dialect, coltype: object) -> Back | None:
+        return _moment if dialect.name == "sqlite" else super().result_processor(dialect, coltype)
+
+
+class YesNo(TypeDecorator[bool]):
+    impl = Boolean
+    cache_ok = True
+
+    def result_processor(self, dialect: Dialect, coltype: object) -> Back | None:
+        if dialect.name != "sqlite":
+            return super().result_processor(dialect, coltype)
+        return {None: None, 0: False, 1: True}.__getitem__
 
 
 class Number(TypeDecorator[float]):
@@ -70,13 +111,23 @@ class Nested(TypeDecorator[Any]):
     def process_bind_param(self, value: object, dialect: Dialect) -> str | None:
         return nested.to_text(value)
 
-    def process_result_value(self, value: str | None, dialect: Dialect) -> Any:
-        return nested.from_text(self.kind, value)
+    def result_processor(self, dialect: Dialect, coltype: object) -> Back:
+        return nested.reader(self.kind)
 
 
-def one_of(words: type[StrEnum], name: str) -> Enum:
-    """The words of a list, kept as they read, with a CHECK constraint of that name."""
-    return Enum(
+class Words(Enum):
+    """The words of a list, kept as they read; LookupError on reading a word that is not in the list."""
+
+    cache_ok = True
+
+    def result_processor(self, dialect: Dialect, coltype: object) -> Back:
+        assert self.enum_class is not None
+        return {None: None, **{word.value: word for word in self.enum_class}}.__getitem__
+
+
+def one_of(words: type[StrEnum], name: str) -> Words:
+    """The words of a list with a CHECK constraint of that name."""
+    return Words(
         words,
         name=name,
         native_enum=False,
@@ -85,6 +136,20 @@ def one_of(words: type[StrEnum], name: str) -> Enum:
         length=40,
         values_callable=lambda listed: [word.value for word in listed],
     )
+
+
+@lru_cache(_REMEMBERED)
+def _key(text: str | None) -> UUID | None:
+    return None if text is None else UUID(int=int(text, 16))
+
+
+@lru_cache(_REMEMBERED)
+def _day(text: str | None) -> date | None:
+    return None if text is None else date.fromisoformat(text)
+
+
+def _moment(text: str | None) -> datetime | None:
+    return None if text is None else datetime.fromisoformat(f"{text}+00:00")
 
 
 def refers(table: str, column: str, **options: Any) -> MappedColumn[Any]:
@@ -96,7 +161,14 @@ class Base(DeclarativeBase):
     """Every row: its key, and who wrote its present state when."""
 
     metadata = MetaData(naming_convention=NAMES)
-    type_annotation_map = {datetime: UtcTime, float: Number, str: Text, UUID: Uuid}  # noqa: RUF012
+    type_annotation_map = {  # noqa: RUF012
+        datetime: UtcTime,
+        date: Day,
+        bool: YesNo,
+        float: Number,
+        str: Text,
+        UUID: Key,
+    }
 
     key: Mapped[UUID] = mapped_column(primary_key=True, sort_order=-1)
     changed_at: Mapped[datetime] = mapped_column(sort_order=99)

@@ -110,6 +110,8 @@ def _engine(connect: Callable[[], sqlite3.Connection], pool: Any) -> Engine:
     @event.listens_for(engine, "begin")
     def begin(connection: Connection) -> None:
         writing = connection.get_execution_options().get(WRITING, False)
-        connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")
+        plain = connection.connection.dbapi_connection
+        assert isinstance(plain, sqlite3.Connection)
+        plain.execute("BEGIN IMMEDIATE" if writing else "BEGIN")
 
     return engine

@@ -10,6 +10,7 @@ from uuid import UUID
 
 from sqlalchemy import Select, func, select
 
+from hoofbook.records.mapping import Shape, columns_of
 from hoofbook.records.tables import HorseTable, PersonTable, VisitTable, YardTable
 from hoofbook.terms.subjects import (
     Event,
@@ -58,23 +59,18 @@ class History:
 
 
 @cache
-def horse_list() -> Select[*tuple[Any, ...]]:
-    """Columns of `HorseRow`, by name. The last visit comes from the index (horse, day), one look-up per horse."""
+def horse_lines() -> tuple[Shape[HorseRow], Select[*tuple[Any, ...]]]:
+    """Lines by name. The last visit comes from the index (horse, day), one look-up per horse."""
     last_day = select(func.max(VisitTable.day)).where(VisitTable.horse == HorseTable.key).scalar_subquery()
-    return (
-        select(
-            HorseTable.key,
-            HorseTable.name,
-            HorseTable.status,
-            func.coalesce(YardTable.name, ""),
-            func.coalesce(PersonTable.name, ""),
-            HorseTable.next_due,
-            last_day,
-        )
-        .outerjoin(YardTable, YardTable.key == HorseTable.yard)
+    horse = columns_of(Horse)
+    yard, owner = func.coalesce(YardTable.name, ""), func.coalesce(PersonTable.name, "")
+    shape = Shape(HorseRow, (horse["key"], horse["name"], horse["status"], yard, owner, horse["next_due"], last_day))
+    statement = (
+        shape.select.outerjoin(YardTable, YardTable.key == HorseTable.yard)
         .outerjoin(PersonTable, PersonTable.key == HorseTable.owner)
         .order_by(func.lower(HorseTable.name), HorseTable.key)
     )
+    return shape, statement
 
 
 @cache

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date, datetime
 from enum import StrEnum
 from functools import cache
-from typing import Any, TypeVar, cast
+from typing import Any, Generic, TypeVar, cast
 from uuid import UUID
 
-from sqlalchemy import Column, Select, Table, inspect, select
+from sqlalchemy import Column, ColumnElement, Dialect, Select, Table, inspect, select, type_coerce
+from sqlalchemy.types import NullType
 
 from hoofbook.records import nested
+from hoofbook.records.columns import Back
 from hoofbook.records.tables import TABLES
 from hoofbook.terms.subjects import MeasureKept
 
@@ -48,15 +50,45 @@ def columns_of(kind: type[Any]) -> Mapping[str, Column[Any]]:
     return {name: attributes[name] for name in fields_of(kind)}
 
 
+class Shape(Generic[Kept]):
+    """How rows of some columns become values of one frozen class with slots, many at once and fast.
+
+    The statement fetches what the database holds; the column types' own ways back are applied column by column.
+    Frozen classes are slow to fill, so a twin without the lock is filled and then declared to be what it is; both
+    have the same slots, hence the same layout (Python checks that).
+    """
+
+    def __init__(self, kind: type[Kept], columns: Sequence[ColumnElement[Any]]) -> None:
+        self.kind = kind
+        self._types = [column.type for column in columns]
+        self._twin: Any = dataclasses.make_dataclass(f"{kind.__name__}Twin", fields_of(kind), slots=True)
+        self._backs: dict[str, list[tuple[int, Back]]] = {}
+        self.select: Select[*tuple[Any, ...]] = select(*(type_coerce(column, NullType()) for column in columns))
+
+    def values(self, rows: Sequence[Sequence[Any]], dialect: Dialect) -> tuple[Kept, ...]:
+        """Rows of `select` as values, in their order. LookupError or ValueError where one is none of ours."""
+        columns: list[Iterable[Any]] = list(zip(*rows, strict=True))
+        if not columns:
+            return ()
+        if dialect.name not in self._backs:
+            self._backs[dialect.name] = self._ways_back(dialect)
+        for place, back in self._backs[dialect.name]:
+            columns[place] = map(back, columns[place])
+        made = tuple(map(self._twin, *columns))
+        for value in made:
+            value.__class__ = self.kind
+        return made
+
+    def _ways_back(self, dialect: Dialect) -> list[tuple[int, Back]]:
+        found = [kind.dialect_impl(dialect).result_processor(dialect, None) for kind in self._types]
+        return [(place, back) for place, back in enumerate(found) if back is not None]
+
+
 @once
-def select_of(kind: type[Any]) -> Select[Any]:
-    """The statement that reads whole subjects of one class; `from_row` takes its rows."""
+def shape_of(kind: type[Kept]) -> Shape[Kept]:
+    """How whole subjects of one class are read."""
     table_of(kind)
-    return select(*columns_of(kind).values())
-
-
-def from_row(kind: type[Kept], row: Sequence[Any]) -> Kept:
-    return kind(*row)
+    return Shape(kind, tuple(columns_of(kind).values()))
 
 
 def to_row(subject: Any) -> dict[str, Any]:

@@ -13,7 +13,7 @@ from collections.abc import Callable, Mapping
 from enum import Enum
 from functools import cache
 from types import MappingProxyType
-from typing import Any
+from typing import Any, get_origin
 from uuid import UUID
 
 from hoofbook.terms.marks import Marking
@@ -30,20 +30,27 @@ def to_text(value: object) -> str | None:
 
 def from_text(kind: Any, text: str | None) -> Any:
     """The value of type `kind` that `to_text` wrote. ValueError where the text is not such a value."""
-    return None if text is None else reader(kind)(text)
+    return reader(kind)(text)
 
 
 @cache
-def reader(kind: Any) -> Callable[[str], Any]:
-    """A function from JSON text to a value of type `kind`, made once per type."""
+def reader(kind: Any) -> Callable[[str | None], Any]:
+    """A function from JSON text (or None) to a value of type `kind`, made once per type."""
     import msgspec
 
     # only a Quantity may hold "inf"; elsewhere text must stay text (a fact "12" is not the number 12)
-    decode: Callable[[str], Any] = msgspec.json.Decoder(kind, strict=kind is not Quantity).decode
-    freeze = _FREEZERS.get(kind)
-    if freeze is None:
-        return decode
-    return lambda text: freeze(decode(text))
+    decode = msgspec.json.Decoder(kind, strict=kind is not Quantity).decode
+    freeze = _FREEZERS.get(kind, _as_it_is)
+    nothing: Mapping[str | None, Any] = {None: None, "[]": ()} if get_origin(kind) is tuple else {None: None}
+
+    def read(text: str | None) -> Any:
+        return nothing[text] if text in nothing else freeze(decode(str(text)))
+
+    return read
+
+
+def _as_it_is(value: Any) -> Any:
+    return value
 
 
 def _plain(value: object) -> object:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any, TypeVar
 from uuid import UUID
@@ -15,7 +15,7 @@ from hoofbook.housekeeping.files import facts_of
 from hoofbook.records import lists
 from hoofbook.records.connecting import book_errors
 from hoofbook.records.lists import History, HorseRow
-from hoofbook.records.mapping import columns_of, fields_of, from_row, once, select_of, table_of
+from hoofbook.records.mapping import Shape, columns_of, fields_of, once, shape_of, table_of
 from hoofbook.records.tables import BookTable
 from hoofbook.terms import subjects
 from hoofbook.terms.refusal import Refusal, Refused
@@ -31,6 +31,7 @@ from hoofbook.terms.subjects import (
 )
 
 Kept = TypeVar("Kept")
+Selection = Select[*tuple[Any, ...]]
 
 _ORDER: Mapping[type[Any], tuple[str, ...]] = {
     subjects.Person: ("name",),
@@ -92,7 +93,8 @@ class Reading:
 
     def horse_lines(self) -> tuple[HorseRow, ...]:
         """The list of horses, by name, in one statement."""
-        return tuple(HorseRow(*row) for row in self._rows(lists.horse_list()))
+        shape, statement = lists.horse_lines()
+        return self._shaped(shape, statement, {})
 
     def history(self, horse: UUID) -> History:
         """Everything filed under one horse, in one statement per kind. Refused: `not_in_book`."""
@@ -154,15 +156,20 @@ class Reading:
         """How many transactions have written to this book since it was made."""
         return int(self._rows(_writes())[0][0])
 
-    def _read(self, kind: type[Kept], statement: Select[Any], values: Mapping[str, Any]) -> tuple[Kept, ...]:
-        return tuple(from_row(kind, row) for row in self._rows(statement, values))
+    def _read(self, kind: type[Kept], statement: Selection, values: Mapping[str, Any]) -> tuple[Kept, ...]:
+        return self._shaped(shape_of(kind), statement, values)
 
-    def _rows(self, statement: Select[Any], values: Mapping[str, Any] | None = None) -> list[Any]:
+    def _shaped(self, shape: Shape[Kept], statement: Selection, values: Mapping[str, Any]) -> tuple[Kept, ...]:
         with book_errors(self.file), self._connected() as connection:
+            rows = connection.execute(statement, values).all()
             try:
-                return list(connection.execute(statement, values or {}))
+                return shape.values(rows, connection.dialect)
             except (LookupError, ValueError, MsgspecError) as error:  # a value that no version of ours wrote
                 raise Refused(Refusal("book_damaged", facts_of(self.file))) from error
+
+    def _rows(self, statement: Selection) -> Sequence[Any]:
+        with book_errors(self.file), self._connected() as connection:
+            return connection.execute(statement).all()
 
 
 class Snapshot(Reading):
@@ -183,48 +190,48 @@ def ordered(kind: type[Any]) -> tuple[ColumnElement[Any], ...]:
 
 
 @once
-def _writes() -> Select[Any]:
+def _writes() -> Selection:
     return select(BookTable.writes)
 
 
 @once
-def _by_key(kind: type[Any]) -> Select[Any]:
-    return select_of(kind).where(table_of(kind).c.key == bindparam("key"))
+def _by_key(kind: type[Any]) -> Selection:
+    return shape_of(kind).select.where(table_of(kind).c.key == bindparam("key"))
 
 
 @once
-def _where(kind: type[Any], given: tuple[str, ...], absent: tuple[str, ...]) -> Select[Any]:
+def _where(kind: type[Any], given: tuple[str, ...], absent: tuple[str, ...]) -> Selection:
     columns = columns_of(kind)
     conditions = [columns[name] == bindparam(name) for name in given] + [columns[name].is_(None) for name in absent]
-    return select_of(kind).where(*conditions).order_by(*ordered(kind))
+    return shape_of(kind).select.where(*conditions).order_by(*ordered(kind))
 
 
 @once
-def _of_visits(kind: type[Any]) -> Select[Any]:
+def _of_visits(kind: type[Any]) -> Selection:
     """What hangs on the visits of one horse, in the order of the visits."""
     visit = table_of(Visit)
     columns = columns_of(kind)
     return (
-        select_of(kind)
-        .join(visit, visit.c.key == columns["visit"])
+        shape_of(kind)
+        .select.join(visit, visit.c.key == columns["visit"])
         .where(visit.c.horse_id == bindparam("horse"))
         .order_by(visit.c.day, visit.c.key, columns["foot"], columns["key"])
     )
 
 
 @once
-def _latest_pass() -> Select[Any]:
+def _latest_pass() -> Selection:
     columns = columns_of(MarkingPass)
     return (
-        select_of(MarkingPass)
-        .where(columns["photo"] == bindparam("photo"), columns["blind"].is_(False))
+        shape_of(MarkingPass)
+        .select.where(columns["photo"] == bindparam("photo"), columns["blind"].is_(False))
         .order_by(columns["marked_at"].desc(), columns["key"].desc())
         .limit(1)
     )
 
 
 @once
-def _newest(kind: type[Any], moment: str) -> Select[Any]:
+def _newest(kind: type[Any], moment: str) -> Selection:
     """The newest row per photo of one horse."""
     photo = table_of(Photo)
     columns = columns_of(kind)
@@ -236,4 +243,4 @@ def _newest(kind: type[Any], moment: str) -> Select[Any]:
     if kind is MarkingPass:
         ranked = ranked.where(columns["blind"].is_(False))
     newest = ranked.subquery()
-    return select_of(kind).join(newest, newest.c.key == columns["key"]).where(newest.c.place == 1)
+    return shape_of(kind).select.join(newest, newest.c.key == columns["key"]).where(newest.c.place == 1)

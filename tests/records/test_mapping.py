@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import math
+import pickle
 import types
 import typing
 from collections.abc import Iterator, Mapping
@@ -16,11 +17,11 @@ from uuid import UUID
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from sqlalchemy import Boolean, Connection, Date, Enum, Integer, Text, Uuid, create_engine, insert, select
+from sqlalchemy import Connection, Integer, Text, create_engine, insert, select
 
 from hoofbook.records import nested
-from hoofbook.records.columns import BOOKKEEPING, Base, Nested, Number, UtcTime
-from hoofbook.records.mapping import columns_of, from_row, select_of, table_of, to_row
+from hoofbook.records.columns import BOOKKEEPING, Base, Day, Key, Nested, Number, UtcTime, Words, YesNo
+from hoofbook.records.mapping import columns_of, shape_of, table_of, to_row
 from hoofbook.records.tables import TABLES
 from hoofbook.terms import subjects
 from hoofbook.terms.card import CardSighting
@@ -29,7 +30,7 @@ from hoofbook.terms.quantity import Quantity
 from hoofbook.terms.refusal import Remark
 
 KINDS = sorted(TABLES, key=lambda kind: kind.__name__)
-COLUMN_OF = {str: Text, int: Integer, float: Number, bool: Boolean, date: Date, datetime: UtcTime, UUID: Uuid}
+COLUMN_OF = {str: Text, int: Integer, float: Number, bool: YesNo, date: Day, datetime: UtcTime, UUID: Key}
 
 
 def hints(kind: type) -> dict[str, Any]:
@@ -59,7 +60,7 @@ def test_columns_fit_the_fields(kind: type) -> None:
         column = columns[name]
         assert column.nullable is optional, name
         if isinstance(inner, type) and issubclass(inner, StrEnum):
-            assert isinstance(column.type, Enum), name
+            assert isinstance(column.type, Words), name
             assert column.type.enum_class is inner, name
             assert list(column.type.enums) == [word.value for word in inner], name
         elif inner in COLUMN_OF:
@@ -149,11 +150,16 @@ def test_values_come_back_as_they_went_in(connection: Connection, kind: type, da
     transaction = connection.begin()
     try:
         connection.execute(insert(table).values({**stamp, **to_row(subject)}))
-        row = connection.execute(select_of(kind)).one()
-        back = from_row(kind, row)
+        shape = shape_of(kind)
+        (back,) = shape.values(connection.execute(shape.select).all(), connection.dialect)
     finally:
         transaction.rollback()
+    assert type(back) is kind
     assert back == subject
+    with pytest.raises(dataclasses.FrozenInstanceError):
+        back.key = subject.key
+    if not _has_mapping(kind):
+        assert pickle.loads(pickle.dumps(back)) == subject
     for name, value in dataclasses.asdict(back).items() if not _has_mapping(kind) else ():
         assert type(value) is type(dataclasses.asdict(subject)[name]), name
 

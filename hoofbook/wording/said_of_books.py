@@ -96,7 +96,7 @@ SAID_OF_BOOKS = MappingProxyType(
         "horse_number_wrong": (
             "“{found|This}” is no number that fits here. Write a plain number, such as 158, or leave it empty."
         ),
-        "foot_unknown": "“{foot|That}” is not one of the four feet. Write LF, RF, LH or RH.",
+        "foot_unknown": "“{found|That}” is not one of the four feet. Write LF, RF, LH or RH.",
         "view_unknown": (
             "“{view|That}” is not a view of a foot. Write lateral, dorsal, palmar, plantar, solar or along_sole."
         ),
@@ -105,8 +105,7 @@ SAID_OF_BOOKS = MappingProxyType(
             "between visits."
         ),
         "measure_unknown": (
-            "“{measure|That}” is not a measure of this program[; did you mean “{meant}”?]. See the list in How "
-            "measured, then try again."
+            "“{found|That}” was not measured here[ (there is: {known})]. Choose one of those, or leave the measure out."
         ),
         "choice_unknown": "“{value|That}” cannot be chosen here. Pick one of the choices shown.",
         "visit_finished": "This visit is finished and closed. Open it again to change it.",

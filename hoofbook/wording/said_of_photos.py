@@ -11,7 +11,7 @@ SAID_OF_PHOTOS = MappingProxyType(
         "photo_truncated": "“{file|This photo}” is cut off: part of it is missing. Copy it from the phone again.",
         "not_a_photo": "“{file|This}” is not a photo, whatever its name says. Choose the photo itself.",
         "photo_too_large": (
-            "“{file|This photo}” is too large to open[ ({width} × {height})]. Send the photo in its ordinary size."
+            "“{file|This photo}” is too large to open[ ({megapixels} megapixels)]. Send the photo in its ordinary size."
         ),
         "photo_kind_unknown": (
             "“{file|This photo}” is of a kind this program does not open. Save it as JPEG, or set the phone to "
@@ -33,8 +33,8 @@ SAID_OF_PHOTOS = MappingProxyType(
             "and don't crop later."
         ),
         "card_blurred": (
-            "The card is blurred[ (its edges are {edge_px:.1f} px wide)]. Hold still, let it focus, and take the "
-            "photo again."
+            "The card is blurred[ (its edges are {edge_width_px:.1f} px wide)]. Hold still, let it focus, and "
+            "take the photo again."
         ),
         "card_few_corners": (
             "Only a small part of the card can be seen, so the ± is wider. Wipe it and keep it in the picture "

@@ -16,6 +16,7 @@ from hoofbook.progress.change import (
     planned_after,
 )
 from hoofbook.terms.feet import Foot
+from hoofbook.terms.quantity import Definition
 from hoofbook.terms.refusal import Refusal
 from hoofbook.terms.subjects.horses import Wanted
 from hoofbook.terms.verdict import Verdict
@@ -212,3 +213,43 @@ def test_band_holds_the_line() -> None:
         assert low < found.trend.value_at(day) < high
     change = found.trend.value_at(LARKSPUR_DAYS[-1]) - found.trend.value_at(LARKSPUR_DAYS[0])
     assert change == pytest.approx(found.change)
+
+
+def test_left_against_right_of_the_third_sample_horse() -> None:
+    """Juniper's toe angles, left less right, each foot's sd 0.7 deg: two readings tell 2.7 deg (1.96 sqrt2 sqrt2 0.7);
+    the trend of -1.5 deg over 24 weeks is not shown."""
+    days = even_days(5)
+    u = 0.7 * math.sqrt(2)
+    rows = [
+        reading(d, v, u, measure="toe_angle", definition=Definition.ONE)
+        for d, v in zip(days, (6.5, 5.6, 5.1, 5.7, 4.6), strict=True)
+    ]
+    pair = pair_change(rows[0], rows[-1], tau=0.0)
+    assert isinstance(pair, PairChange)
+    assert pair.change == pytest.approx(-1.9)
+    assert pair.high - pair.change == pytest.approx(2.74, abs=0.01)
+    found = judge(series_of(rows, "toe_angle"), wanted=Wanted.LESS)
+    assert found.change == pytest.approx(-1.48, abs=0.01)
+    assert found.verdict is Verdict.NO_CHANGE_SHOWN
+    assert found.high is not None and found.change is not None
+    assert 2.4 < found.high - found.change < 2.6
+
+
+def test_new_horn_above_the_crack_of_the_second_sample_horse() -> None:
+    """Copper: 0 to 47 mm of new horn in 175 days, 8.1 mm in 30 days: shown, as wanted, at reading 4 and again later."""
+    days = [
+        date(2025, 3, 4),
+        date(2025, 4, 8),
+        date(2025, 5, 13),
+        date(2025, 6, 17),
+        date(2025, 7, 22),
+        date(2025, 8, 26),
+    ]
+    rows = [
+        reading(d, v, 0.8, measure="new_horn_length", definition=Definition.ONE)
+        for d, v in zip(days, (0.0, 9.5, 19.0, 28.0, 38.0, 47.0), strict=True)
+    ]
+    found = judge(series_of(rows, "new_horn_length"), wanted=Wanted.MORE)
+    assert found.trend is not None
+    assert found.trend.slope * 30 == pytest.approx(8.1, abs=0.05)
+    assert (found.verdict, found.as_wanted, found.looks[0].reading) == (Verdict.INCREASE_SHOWN, True, 4)

@@ -170,3 +170,56 @@ def test_facts_come_in_as_people_say_them() -> None:
     assert titled(Refusal("mark_missing", {}, "toe_angle")).startswith("Toe angle: ")
     wrong = sentence(Refusal("marks_file_unknown_mark", {"mark": "toe_grund", "meant": "toe_ground"}))
     assert "did you mean “toe_ground”?" in wrong
+
+
+FIELD = re.compile(r"\{(\w+)")
+
+
+def facts_given() -> dict[str, set[str]]:
+    """Per code the names of facts that its makers write down beside it (dictionary keys and keywords)."""
+    given: dict[str, set[str]] = {}
+    for file in sorted(ROOT.rglob("*.py")):
+        if "wording" in file.relative_to(ROOT).parts:
+            continue
+        tree = ast.parse(file.read_text(encoding="utf-8"))
+        named = {
+            target.id: node.value
+            for node in tree.body
+            if isinstance(node, ast.Assign)
+            for target in node.targets
+            if isinstance(target, ast.Name)
+        }
+        shared = {name for node in ast.walk(tree) if isinstance(node, ast.Dict) for name in dict_keys(node)}
+        for node in ast.walk(tree):
+            if isinstance(node, ast.Constant) and node.value in CODES:
+                given.setdefault(node.value, set()).update(shared)
+            if isinstance(node, ast.Call):
+                for argument in node.args[:1]:
+                    if isinstance(argument, ast.Constant) and argument.value in CODES:
+                        names = {word.arg for word in node.keywords if word.arg}
+                        given.setdefault(argument.value, set()).update(names)
+            if isinstance(node, ast.Dict):
+                for key, value in zip(node.keys, node.values, strict=True):
+                    if isinstance(key, ast.Constant) and key.value in CODES:
+                        for inner in ast.walk(value):
+                            told = named.get(inner.id) if isinstance(inner, ast.Name) else inner
+                            given.setdefault(key.value, set()).update(
+                                word.value for word in ast.walk(told or inner) if isinstance(word, ast.Constant)
+                            )
+    return given
+
+
+def dict_keys(node: ast.Dict) -> Iterator[str]:
+    for key in node.keys:
+        if isinstance(key, ast.Constant) and isinstance(key.value, str):
+            yield key.value
+
+
+GIVEN = facts_given()
+
+
+@pytest.mark.parametrize("code", sorted(code for code in SENTENCES if code in CODES))
+def test_every_fact_a_sentence_names_is_given(code: str) -> None:
+    """A fact that nobody gives would never be read: the sentence would always fall back."""
+    named = set(FIELD.findall(SENTENCES[code]))
+    assert named <= GIVEN[code], f"{code}: {sorted(named - GIVEN[code])} not given; given: {sorted(GIVEN[code])[:20]}"

@@ -12,7 +12,7 @@ from hoofbook.terms.views import View
 from hoofbook.wording.dates import iso_to_words
 from hoofbook.wording.fill import fill
 from hoofbook.wording.marks import mark_spoken
-from hoofbook.wording.places import definition_name, foot_name, measure_in_sentence
+from hoofbook.wording.places import definition_name, foot_name, measure_in_sentence, view_name
 from hoofbook.wording.said_of_books import SAID_OF_BOOKS
 from hoofbook.wording.said_of_photos import SAID_OF_PHOTOS
 from hoofbook.wording.said_of_readings import SAID_OF_READINGS
@@ -47,7 +47,7 @@ def _word(name: str, value: Fact) -> Fact:
         return iso_to_words(value)
     if name in ("mark", "marks"):
         return ", ".join(_mark(part.strip()) for part in value.split(","))
-    if name in ("tag", "filed", "foot", "one", "other"):
+    if name in ("tag", "filed", "foot", "one", "other", "then", "now", "view"):
         return _known_word(value)
     return value
 
@@ -61,6 +61,8 @@ def _known_word(value: str) -> str:
 
     if value in tuple(Foot):
         return foot_name(Foot(value)).lower()
+    if value in tuple(View):
+        return view_name(View(value)).lower()
     if value and value in tuple(Definition):
         return definition_name(Definition(value))
     return measure_in_sentence(value) if "_" in value else value

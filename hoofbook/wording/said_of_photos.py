@@ -265,14 +265,16 @@ SAID_OF_PHOTOS = MappingProxyType(
         ),
         "rim_uneven": "The edge is uneven, worn or broken, so the ± is wider. Mark more places where it is whole.",
         "marks_outside_picture": "A mark lies outside the picture. Move it to where the foot shows.",
-        "mark_outside_picture": "The mark “{mark|named}” lies outside its picture[ {photo}]. Move it to its place.",
         "shod_foot": "The foot is shod, so this says nothing of the horn alone. Take the photo bare to compare.",
         "sole_covered": "A shoe or pad covers the sole. Take the photo after the trim, before shoe, pad or packing.",
-        "no_marks_in_common": (
-            "The two photos have no marks in common to lay them over each other. Mark the hairline in both."
+        "different_views": (
+            "These are two views of the foot[ ({then} and {now})]. Choose two photos of the same view."
         ),
-        "alignment_not_possible": (
-            "These two photos cannot be laid over each other. Mark the hairline in both, or use photos with the card."
+        "different_feet": "These are two feet[ ({then} and {now})]. Choose two photos of the same foot.",
+        "toe_points_other_way": (
+            "The toe points left in one photo and right in the other: another foot, or one taken from the "
+            "inside. Choose two photos from the same side."
         ),
+        "view_not_compared": "Photos of the whole horse are not laid over each other. Choose photos of a foot.",
     }
 )

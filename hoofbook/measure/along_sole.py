@@ -96,7 +96,7 @@ def _solve(shot: Shot, marks: Mapping[str, Place], source: ScaleSource, fit: Car
             focal = lens_prior(shot.photo_size, shot.focal_35mm, shot.edited).focal_px
             distance = focal * ruler.mm / max(1.0, math.dist(ruler.a, ruler.b))
         beside = distance * math.sin(math.radians(priors.SOLE_VIEW_DEG))
-        held = HeldCamera(distance, 0.5, (0.0, beside), priors.SOLE_VIEW_DEG, (0.0, 0.0))
+        held = HeldCamera(distance, 0.5, (0.0, beside), priors.SOLE_VIEW_DEG, (0.0, 0.0), square_on=True)
         scene = scene_without_card(shot, with_ruler(shot, dict(marks)), _EDGES[0], held)
         add_ruler(scene, gaps)
     for name in marks:

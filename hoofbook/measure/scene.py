@@ -46,6 +46,7 @@ class Scene:
     places: dict[str, int] = field(default_factory=dict)
     depth_of: dict[str, tuple[int, ...]] = field(default_factory=dict)
     moved_along: dict[str, tuple[int, float]] = field(default_factory=dict)
+    stretched: tuple[int, ...] = ()
 
     def points(self, x: Array) -> dict[str, Array]:
         """Inputs (batch, n) to the marks by name, each (batch, 3) in frame scene."""
@@ -60,6 +61,8 @@ class Scene:
             if name in self.moved_along:
                 at, share = self.moved_along[name]
                 point[:, 0] += share * x[:, at]
+            for axis, at in enumerate(self.stretched):
+                point[:, axis] *= 1.0 + x[:, at]
             found[name] = point
         return found
 
@@ -166,6 +169,9 @@ class HeldCamera:
 
     `height` of the lens above the reference mark, mean and standard deviation in mm (0 and a spread for a view that is
     meant to be square-on); `roll` in degrees of the scene's x axis in the picture, clockwise, with its spread.
+    `square_on`: height and turn are those of the camera's axis and not of the line of sight to the reference mark. An
+    unknown tilt p then also shortens what lies along it by 1 / cos p - 1, about p^2 / 2, which first order does not
+    see: it is carried as a stretch of both axes by the root mean square of that, sqrt(3) / 2 times the spread squared.
     """
 
     distance_mm: float = priors.DISTANCE_MM
@@ -173,6 +179,7 @@ class HeldCamera:
     height: tuple[float, float] = (priors.LENS_HEIGHT_MM, priors.LENS_HEIGHT_U_MM)
     turn_deg: float = priors.TURN_DEG
     roll_deg: tuple[float, float] = (0.0, 15.0)
+    square_on: bool = False
 
 
 def scene_without_card(shot: Shot, marks: Mapping[str, tuple[float, float]], reference: str, held: HeldCamera) -> Scene:
@@ -191,7 +198,7 @@ def scene_without_card(shot: Shot, marks: Mapping[str, tuple[float, float]], ref
     names, pixels, errors_at = _add_marks(shot, inputs, marks)
     lens_at = slice(first, first + 4)
     sight = _unit_rays(np.array([marks[reference]]), np.array([inputs.means[lens_at]]))[0, 0]
-    level = _turn_onto_axis(sight)
+    level = np.eye(3) if held.square_on else _turn_onto_axis(sight)
 
     def stand(x: Array) -> tuple[Array, Array]:
         reach = np.exp(x[:, distance])
@@ -201,7 +208,12 @@ def scene_without_card(shot: Shot, marks: Mapping[str, tuple[float, float]], ref
         return -reach[:, None] * way, turn
 
     places = {"distance": distance, "height": height, "turn": turn_at, "roll": roll}
-    return Scene(shot, inputs, stand, lens_at, names, pixels, errors_at, places)
+    scene = Scene(shot, inputs, stand, lens_at, names, pixels, errors_at, places)
+    if held.square_on:
+        shortened = math.sqrt(3.0) / 2.0 * math.radians(held.turn_deg) ** 2
+        sources = (f"{photo} foreshortening {way}" for way in ("across", "along"))
+        scene.stretched = tuple(inputs.add(0.0, (source, shortened), assumed=True) for source in sources)
+    return scene
 
 
 def _unit_rays(pixels: Array, lens: Array) -> Array:

@@ -172,7 +172,7 @@ def _held(shot: Shot, marks: Mapping[str, Place], source: ScaleSource) -> HeldCa
         seen = max(1.0, math.dist(*(marks[name] for name in _WIDEST)))
         distance, spread = lens.focal_px * shot.foot_width.value / seen, 0.5
     beside = distance * math.sin(math.radians(priors.SOLE_VIEW_DEG))
-    return HeldCamera(distance, spread, (0.0, beside), priors.SOLE_VIEW_DEG, (0.0, 0.0))
+    return HeldCamera(distance, spread, (0.0, beside), priors.SOLE_VIEW_DEG, (0.0, 0.0), square_on=True)
 
 
 def _sorted_out(

@@ -154,7 +154,7 @@ def truths(u: Array) -> dict[str, float]:
 class Trial:
     shot: Shot
     truth: dict[str, float]
-    bound: dict[str, float]
+    bound: Callable[[], dict[str, float]]
 
 
 def draw(
@@ -245,7 +245,7 @@ def _told(case: Case, rng: np.random.Generator, key: str, drawn: Drawn) -> Trial
         return np.concatenate([parts[0].ravel(), parts[1].ravel()])
 
     noise = np.concatenate([np.full(48, corner), np.repeat(own, 2)])
-    return Trial(shot, truths(u), _bound(u, drawn.spread, noise, pixels))
+    return Trial(shot, truths(u), lambda: _bound(u, drawn.spread, noise, pixels))
 
 
 def _bound(u: Array, spread: Array, noise: Array, pixels: Callable[[Array], Array]) -> dict[str, float]:
@@ -289,12 +289,13 @@ def run(case: Case, trials: int, seed: int) -> tuple[list[Row], int]:
     for i in range(trials):
         trial = draw(case, rng, f"{case.name} {i}")
         measured = measure_shot(trial.shot)
+        bound = trial.bound()
         unanswered += len(measured.quantities) < len(MEASURES)
         for quantity in measured.quantities:
             true = trial.truth[quantity.name]
             inside[quantity.name].append(quantity.low <= true <= quantity.high)
             stated[quantity.name].append(quantity.expanded)
-            bounds[quantity.name].append(1.959963984540054 * trial.bound[quantity.name])
+            bounds[quantity.name].append(1.959963984540054 * bound[quantity.name])
             errors[quantity.name].append(quantity.value - true)
     rows = [
         Row(

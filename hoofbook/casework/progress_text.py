@@ -93,7 +93,8 @@ def _told_of_rows(horse: str, rows: Sequence[TypedReading]) -> list[Told]:
         series = build_series(
             [_reading(row) for row in members], measure=measure, definition=definition, moment=moment, foot=foot
         )
-        if any(row.goal for row in members):
+        elsewhere = moment is not Moment.AFTER_TRIM and (foot, measure, definition, Moment.AFTER_TRIM) in groups
+        if any(row.goal for row in members) and not elsewhere:  # a goal is followed after trim where that was read
             wanted = next((row.wanted for row in members if row.wanted), None)
             followed.append(Followed(series, wanted))
         else:

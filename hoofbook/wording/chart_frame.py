@@ -197,18 +197,25 @@ def tick_words(chart: Chart, value: float) -> str:
 
 
 def event_lanes(chart: Chart) -> list[list[tuple[ChartEvent, float]]]:
-    """Events with the middle of their words, in as many lines as it takes for words not to meet."""
+    """Events with the middle of their words, in as many lines as it takes for words not to meet.
+
+    Words stand centred under their day, or pushed to the right as far as they still begin under it.
+    """
     lanes: list[list[tuple[ChartEvent, float]]] = []
     ends: list[float] = []
     for event in sorted(chart.events, key=lambda item: item.day):
-        half = text_width(event.words, chart.size) / 2
-        middle = min(max(chart.days.x(event.day), half), chart.width - half)
-        lane = next((k for k, end in enumerate(ends) if middle - half >= end + 0.6 * chart.size), len(lanes))
+        width = text_width(event.words, chart.size)
+        x = min(max(chart.days.x(event.day), chart.plot.left), chart.plot.right)
+        wished = min(max(x - width / 2, 0.0), chart.width - width)
+        furthest = max(wished, min(x - 4.5, chart.width - width))
+        starts = [max(wished, end + 0.6 * chart.size) for end in ends]
+        lane = next((k for k, start in enumerate(starts) if start <= furthest), len(lanes))
+        left = starts[lane] if lane < len(lanes) else wished
         if lane == len(lanes):
             lanes.append([])
             ends.append(0.0)
-        lanes[lane].append((event, middle))
-        ends[lane] = middle + half
+        lanes[lane].append((event, left + width / 2))
+        ends[lane] = left + width
     return lanes
 
 

@@ -45,7 +45,7 @@ def text_width(words: str, size: float, *, bold: bool = False) -> float:
 
 
 def _plain(sign: str) -> float:
-    return 0.71 if sign.isupper() else 0.64 if sign.isdigit() or sign in "+\u2212" else 0.6
+    return 0.71 if sign.isupper() else 0.655 if sign.isdigit() or sign in "+\u2212" else 0.6
 
 
 def text_box(text: Text) -> Box:

@@ -3,6 +3,7 @@ from __future__ import annotations
 import itertools
 import random
 from datetime import date, timedelta
+from pathlib import Path
 
 import pytest
 
@@ -13,7 +14,7 @@ from hoofbook.terms.drawing_svg import places
 from hoofbook.terms.subjects.horses import Wanted
 from hoofbook.terms.subjects.visits import Shoeing
 from hoofbook.terms.views import Moment
-from hoofbook.wording.chart_room import text_box
+from hoofbook.wording.chart_room import text_box, text_width
 from hoofbook.wording.charts import ChartEvent, Cycle, cycle_chart, sparkline
 
 from ..progress.lives import LARKSPUR_DAYS, LARKSPUR_LF, even_days, reading, series_of
@@ -192,3 +193,19 @@ def test_sparkline_is_ink_from_nought() -> None:
 def test_long_spans_of_time() -> None:
     rows = [reading(date(2012, 3, 1) + timedelta(days=400 * i), 50 + i, 0.3) for i in range(12)]
     assert_readable(cycle_chart(judge(series_of(rows)), width=500, height=300, text_size=17))
+
+
+def test_words_are_never_wider_than_thought() -> None:
+    """The estimate against the shipped fonts themselves: never less, at most a quarter more for chart words."""
+    from PIL import ImageFont
+
+    fonts = Path(__file__).parents[2] / "resources" / "fonts"
+    words = {
+        text.words for text in texts(cycle_chart(larkspur(), width=900, height=560, before=before(), events=EVENTS))
+    }
+    words |= {"nailed", "glued", "bare", "Nov 2025", "−10.5", "wet month, sole held", "mmmm", "WWW"}
+    for name, bold in (("Inter-Regular.ttf", False), ("Inter-SemiBold.ttf", True)):
+        font = ImageFont.truetype(str(fonts / name), 100)
+        for word in words:
+            real = font.getlength(word)
+            assert real <= text_width(word, 100.0, bold=bold) <= 1.25 * real, word

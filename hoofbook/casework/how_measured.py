@@ -1,0 +1,28 @@
+"""The place How measured: definitions, formulas, sources, guides and what is not claimed."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from hoofbook.housekeeping.shipped import resource
+from hoofbook.terms.shown import Section
+from hoofbook.wording.about import Guidance, guides_of, read_guidance, sections
+
+
+def about(measure: str = "") -> tuple[Section, ...]:
+    """How one measure (or, without a name, every measure) is defined and computed, then what holds for all.
+
+    Raises:
+        Refused: `shipped_missing` where the table of guides is not there.
+    """
+    return sections(_guidance(), measure)
+
+
+def guides(measure: str) -> tuple[str, ...]:
+    """Figures reported for other horses, each with its source and caution; never a verdict."""
+    return guides_of(_guidance(), measure)
+
+
+@cache
+def _guidance() -> Guidance:
+    return read_guidance(resource("guidance.toml").read_text(encoding="utf-8"))

@@ -9,8 +9,9 @@ from functools import lru_cache
 from hoofbook.terms.drawing import Anchor, Role, Text
 
 ASCENT, DESCENT = 0.76, 0.22  # of the text size: what a line of plain words covers above and below its baseline
-_NARROW = set("iljtfrI.,:;'|!()[] ")
-_WIDE = set("mwMW%@±→")
+_NARROW = set("iljtfI.,:;'|!()[] ")
+_WIDE = set("mwM±→")
+_WIDEST = set("W%@")
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,12 +41,18 @@ class Box:
 @lru_cache(maxsize=4096)
 def text_width(words: str, size: float, *, bold: bool = False) -> float:
     """Width of words set in the body font, a little generous: no font is needed to lay out a chart."""
-    units = sum(0.36 if sign in _NARROW else 0.92 if sign in _WIDE else _plain(sign) for sign in words)
+    units = sum(map(_width, words))
     return units * size * (1.06 if bold else 1.0)
 
 
-def _plain(sign: str) -> float:
-    return 0.71 if sign.isupper() else 0.655 if sign.isdigit() or sign in "+\u2212" else 0.6
+def _width(sign: str) -> float:
+    """Width of one sign over the text size."""
+    for signs, width in ((_NARROW, 0.36), (_WIDE, 0.92), (_WIDEST, 1.02), ("r", 0.42)):
+        if sign in signs:
+            return width
+    if sign.isupper():
+        return 0.71
+    return 0.655 if sign.isdigit() or sign in "+\u2212" else 0.6
 
 
 def text_box(text: Text) -> Box:

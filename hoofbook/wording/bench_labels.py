@@ -39,6 +39,7 @@ NOT_PLACED = "not placed"
 
 # Bench: the sole set
 SAME_SPOT = "Is this the same spot?"
+PHOTO = "photo"
 PHOTO_N = "photo {number}"
 YOUR_MARK = "photo {number}, your mark"
 PROPOSED_HERE = "photo {number}, proposed"

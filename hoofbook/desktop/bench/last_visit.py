@@ -12,11 +12,11 @@ from hoofbook.desktop.look import theme
 from hoofbook.desktop.widgets.pictures import Pictures
 from hoofbook.wording import bench_labels as words
 
-WIDE, HIGH = 260, 196
+WIDE, HIGH = 216, 162
 
 
 class LastVisit(QWidget):
-    """Lies in the lower right corner of the canvas; G turns it on and off."""
+    """Lies in the upper right corner of the canvas; G turns it on and off."""
 
     def __init__(self, pictures: Pictures, canvas: QWidget) -> None:
         super().__init__(canvas)
@@ -44,7 +44,7 @@ class LastVisit(QWidget):
     def lie_in(self, room: QSize, margin: int = 18) -> None:
         wide = min(WIDE, room.width() // 3)
         self.resize(wide, round(wide * HIGH / WIDE))
-        self.move(room.width() - self.width() - margin, room.height() - self.height() - margin)
+        self.move(room.width() - self.width() - margin, margin)
 
     def _arrived(self, image: QImage) -> None:
         self._image = image

@@ -21,6 +21,12 @@ if TYPE_CHECKING:
     from hoofbook.casework.bench import Live
 
 
+def brief(line: MeasureLine) -> str:
+    """`50.9° ± 0.7`, `4.7 mm ± 1.1`"""
+    value = f"{line.value}{line.unit}" if line.unit == "°" else f"{line.value} {line.unit}".strip()
+    return f"{value} {line.plus_minus}".strip()
+
+
 class MeasureRow(QAbstractButton):
     """Name at the left, value and ± at the right; pressing it tells how it is measured. `large` is the headline."""
 

@@ -3,22 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
-from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from hoofbook.desktop.bench.card_chip import CardChip
 from hoofbook.desktop.bench.desk import MarkingDesk
 from hoofbook.desktop.bench.last_visit import LastVisit
-from hoofbook.desktop.bench.layout import Shares, shares
+from hoofbook.desktop.bench.measure_list import brief
 from hoofbook.desktop.bench.panel import BenchPanel
 from hoofbook.desktop.bench.strip import PhotoStrip
+from hoofbook.desktop.canvas.drawer_page import DrawerPage
+from hoofbook.desktop.canvas.layout import Shares
 from hoofbook.desktop.canvas.mark_canvas import MarkCanvas
 from hoofbook.desktop.canvas.pyramid import PicturePyramid
+from hoofbook.desktop.canvas.veil_label import VeilLabel
 from hoofbook.desktop.canvas.view_bar import LightPanel, ViewBar
-from hoofbook.desktop.look import theme
 from hoofbook.desktop.widgets.buttons import Button
+from hoofbook.desktop.widgets.flow import FlowLayout
 from hoofbook.desktop.widgets.pictures import Pictures
 from hoofbook.desktop.widgets.text import Label
 from hoofbook.desktop.widgets.value import spoken
@@ -29,11 +33,11 @@ from hoofbook.wording import bench_labels as words
 if TYPE_CHECKING:
     from hoofbook.casework.bench import BenchPhoto, Live
 
-SET_TILE = (150, 178)
+SET_TILE = (150, 170)
 Spot = tuple[PicturePyramid | None, Mark, str]
 
 
-class BenchPage(QWidget):
+class BenchPage(DrawerPage):
     """Everything that is seen while a photo is on the Bench."""
 
     photo_wanted = Signal(str)
@@ -49,9 +53,7 @@ class BenchPage(QWidget):
         self.mark_chosen: Callable[[str], object] = lambda _name: None
         self.step_words: Callable[[], tuple[str, bool]] = lambda: ("", False)
         self._live: Live | None = None
-        self._drawer_open = False
         self._set_keys: tuple[str, ...] = ()
-        self.shares = Shares(1, True, True, 28)
         self.canvas = MarkCanvas()
         self.canvas.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.canvas.setAccessibleName(words.CANVAS_NAME)
@@ -68,6 +70,7 @@ class BenchPage(QWidget):
         self.strip.setAccessibleName(words.STRIP)
         self.set_column = PhotoStrip(pictures, self.photo_wanted.emit, upright=True, size=SET_TILE)
         self.last_visit = LastVisit(pictures, self.canvas)
+        self.note = VeilLabel(self.canvas)
         self._build_bar()
         self._build()
 
@@ -90,39 +93,39 @@ class BenchPage(QWidget):
         self.light.changed.connect(canvas.set_adjustment)
 
     def _build(self) -> None:
-        self._outer = QVBoxLayout(self)
-        self._outer.setSpacing(10)
-        self._outer.addLayout(self._head())
-        self._body = QHBoxLayout()
-        self._body.setSpacing(18)
-        self._body.addWidget(self.set_column)
-        self._body.addWidget(self.canvas, 1)
-        self._body.addWidget(self.panel)
-        self._outer.addLayout(self._body, 1)
+        self.outer.addLayout(self._head())
+        self.body.addWidget(self.set_column)
+        self.body.addWidget(self.canvas, 1)
+        self.hold(self.panel)
+        self.outer.addLayout(self.body, 1)
         self._below = QWidget()
         below = QHBoxLayout(self._below)
         below.setContentsMargins(0, 0, 0, 0)
         below.addWidget(self.strip, 1)
         self.progress = Label("", "small", "soft")
         below.addWidget(self.progress)
-        self._outer.addWidget(self._below)
-        self._outer.addWidget(self._foot())
+        self.outer.addWidget(self._below)
+        self.ring_words = Label(words.BROKEN_RING, "small", "soft", wrap=True)
+        self.ring_words.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        self.outer.addWidget(self.ring_words)
+        self.outer.addWidget(self._foot())
 
     def _head(self) -> QHBoxLayout:
         head = QHBoxLayout()
         head.setSpacing(12)
         self.title = Label("", "heading")
         self.subtitle = Label("", "body", "soft")
-        self.note = Label("", "small", "leather")
         self.card = CardChip(self)
         self.before = Button("‹", "plain", lambda: self.step_wanted.emit(-1), name=words.PREVIOUS_PHOTO)
         self.after = Button("›", "plain", lambda: self.step_wanted.emit(+1), name=words.NEXT_PHOTO)
         self.before.setToolTip(f"{words.PREVIOUS_PHOTO} (PgUp)")
         self.after.setToolTip(f"{words.NEXT_PHOTO} (PgDn)")
-        head.addWidget(self.title)
-        head.addWidget(self.subtitle)
-        head.addWidget(self.note)
-        head.addStretch(1)
+        said = QWidget()
+        flow = FlowLayout(said, gap=12)
+        flow.addWidget(self.title)
+        flow.addWidget(self.subtitle)
+        head.addWidget(said, 1)
+        head.setAlignment(said, Qt.AlignmentFlag.AlignVCenter)
         head.addWidget(self.card)
         head.addWidget(self.before)
         head.addWidget(self.after)
@@ -130,72 +133,32 @@ class BenchPage(QWidget):
 
     def _foot(self) -> QWidget:
         """What stands under the photo where the panel lies in a drawer."""
-        self.foot = QWidget()
-        row = QHBoxLayout(self.foot)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(10)
         self.foot_mark = Label("", bold=True)
         self.foot_value = Label("", bold=True)
-        self.foot_value.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
-        self.drawer_button = Button(f"{words.PANEL}  M", "plain", self.turn_drawer, name=words.PANEL)
         self.foot_main = Button("", "main", lambda: self._then_canvas(self.main_pressed))
-        row.addWidget(self.foot_mark)
-        row.addStretch(1)
-        row.addWidget(self.foot_value)
-        row.addStretch(1)
-        row.addWidget(self.drawer_button)
-        row.addWidget(self.foot_main)
-        return self.foot
+        return self.make_foot(words.PANEL, self.foot_mark, self.foot_value, self.foot_main)
 
     # lying
 
-    def arrange(self) -> None:
-        """Share the room anew."""
-        self.shares = shares(self.width(), self.height(), theme().size)
-        drawer = self.shares.panel == 0
-        margin = self.shares.margin
-        self._outer.setContentsMargins(margin, 12 if not drawer else 6, margin, 10 if not drawer else 6)
-        self._outer.setSpacing(10 if not drawer else 6)
-        in_set = len(self._set_keys) > 1
-        self.set_column.setVisible(in_set and self.shares.set_column)
-        self._below.setVisible(self.shares.strip)
-        self.foot.setVisible(drawer)
-        self.subtitle.setVisible(not drawer or self.width() > 900)
-        if drawer:
-            self._body.removeWidget(self.panel)
-            self.panel.setParent(self)
-            self._lie_in_drawer()
-        else:
-            self._drawer_open = False
-            if self._body.indexOf(self.panel) < 0:
-                self._body.addWidget(self.panel)
-            self.panel.keep_width(self.shares.panel)
-            self.panel.show()
+    def arranged(self, given: Shares) -> None:
+        beside = len(self._set_keys) > 1 and given.set_column
+        self.set_column.setVisible(beside)
+        self._below.setVisible(given.strip and not beside)
+        self.ring_words.setVisible(beside)
+        self.subtitle.setVisible(bool(given.panel) or self.width() > 900)
         self._lie_over_canvas()
-
-    def _lie_in_drawer(self) -> None:
-        wide = round(min(self.width() * 0.48, 380 * max(1.0, theme().size / 17)))
-        self.panel.keep_width(wide)
-        self.panel.setGeometry(self.width() - wide - 6, 6, wide, self.height() - self.foot.height() - 16)
-        self.panel.setVisible(self._drawer_open)
-        if self._drawer_open:
-            self.panel.raise_()
 
     def _lie_over_canvas(self) -> None:
         self.bar.lie_in(self.canvas.size())
         self.light.adjustSize()
         self.light.move(20, self.bar.y() - self.light.height() - 8)
         self.last_visit.lie_in(self.canvas.size())
+        self.note.lie_in(self.canvas.size())
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if watched is self.canvas and event.type() is QEvent.Type.Resize:
             self._lie_over_canvas()
         return False
-
-    def changeEvent(self, event: QEvent) -> None:
-        super().changeEvent(event)
-        if event.type() is QEvent.Type.StyleChange:
-            self.arrange()
 
     # what is shown
 
@@ -213,18 +176,26 @@ class BenchPage(QWidget):
         self.strip.mark([photo.key])
         self._set_keys = photo.set_keys
         if len(photo.set_keys) > 1:
-            tiles = [self._tiles[key] for key in photo.set_keys if key in self._tiles]
+            numbered = enumerate(photo.set_keys, 1)
+            tiles = [
+                replace(self._tiles[key], caption=words.PHOTO_N.format(number=number))
+                for number, key in numbered
+                if key in self._tiles
+            ]
             self.set_column.show_tiles(tiles, [photo.key])
         self.last_visit.show_photo(photo.ghost_photo)
         self.last_button.setVisible(photo.ghost_photo is not None)
         self.last_button.setChecked(self.last_visit.isVisible())
         self.show_live(None)
-        self.note.setText("")
+        self.note.say("")
         self.arrange()
 
     def refresh(self) -> None:
         """Marks and next step as they lie on the desk."""
         self.panel.refresh()
+        left = self._desk.open_count
+        count = "" if not left else words.TO_CHECK_ONE if left == 1 else words.TO_CHECK.format(count=left)
+        self.ring_words.setText(f"{words.BROKEN_RING} {count}".strip())
         said, by_enter = self.step_words()
         self.panel.show_step(said, by_enter=by_enter)
         self.foot_main.set_words(f"{said}  ↵" if by_enter else said)
@@ -234,7 +205,8 @@ class BenchPage(QWidget):
         self._live = live
         self.panel.show_live(live, set_words=self._set_words())
         headline = live.headline if live is not None else None
-        self.foot_value.setText("" if headline is None else spoken(headline))
+        self.foot_value.setText("" if headline is None else brief(headline))
+        self.foot_value.setAccessibleName("" if headline is None else spoken(headline))
 
     def _set_words(self) -> str:
         """What the next photo of a set brings."""
@@ -251,7 +223,7 @@ class BenchPage(QWidget):
         self.panel.show_same_spot(bool(self.panel.same_spot.marks))
 
     def show_note(self, said: str) -> None:
-        self.note.setText(said)
+        self.note.say(said)
 
     def note_marks(self, photo: str, note: str) -> None:
         self.strip.note(photo, note)
@@ -276,25 +248,12 @@ class BenchPage(QWidget):
         self.last_visit.turn()
         self.last_button.setChecked(self.last_visit.isVisible())
 
-    def turn_drawer(self) -> None:
-        """Open or close the drawer; nothing where the panel stands beside the photo."""
-        if self.shares.panel == 0:
-            self._drawer_open = not self._drawer_open
-            self._lie_in_drawer()
-
-    def close_drawer(self) -> None:
-        if self._drawer_open:
-            self.turn_drawer()
-
     def put_away(self) -> bool:
         """Close what lies on top; True where something did."""
         if self.light.isVisible():
             self.turn_light()
             return True
-        if self._drawer_open:
-            self.turn_drawer()
-            return True
-        return False
+        return self.close_drawer()
 
     def _choose(self, name: str) -> None:
         self.mark_chosen(name)

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
 
 from hoofbook.desktop.bench.desk import MarkingDesk
 from hoofbook.desktop.bench.mark_rows import MarkRows
@@ -49,20 +49,24 @@ class BenchPanel(QFrame):
         outer.setContentsMargins(4, 4, 4, 12)
         outer.setSpacing(8)
         self.page = Page(margin=14)
+        self.page.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.page.column.setContentsMargins(14, 10, 14, 14)
         self.page.column.setSpacing(8)
         outer.addWidget(self.page, 1)
         self._build_marks(chosen)
         self._build_measures()
         self.page.column.addStretch(1)
-        foot = QHBoxLayout()
-        foot.setContentsMargins(14, 0, 14, 0)
-        foot.setSpacing(8)
+        foot = QWidget()
+        buttons = FlowLayout(foot, gap=8, grow=True)
+        buttons.setContentsMargins(0, 0, 0, 0)
         self.unseen = Button(f"{words.UNSEEN.capitalize()}  0", "plain", unseen, name=words.UNSEEN)
         self.main = Button("", "main", go_on)
-        foot.addWidget(self.unseen, 1)
-        foot.addWidget(self.main, 1)
-        outer.addLayout(foot)
+        buttons.addWidget(self.unseen)
+        buttons.addWidget(self.main)
+        foot_row = QHBoxLayout()
+        foot_row.setContentsMargins(14, 0, 14, 0)
+        foot_row.addWidget(foot)
+        outer.addLayout(foot_row)
 
     def _build_marks(self, chosen: Callable[[str], object]) -> None:
         column = self.page.column
@@ -114,7 +118,7 @@ class BenchPanel(QFrame):
     def _key_line(self) -> QFrame:
         line = QFrame()
         flow = FlowLayout(line, gap=6)
-        for key, said in (("↵", words.YES_NEXT_SHORT), ("← ↑ ↓ →", words.MOVE), ("0", words.UNSEEN)):
+        for key, said in (("↵", words.YES_NEXT_SHORT), ("← ↑ ↓ →", words.MOVE)):
             flow.addWidget(KeyCap(key))
             flow.addWidget(Label(said, "small", "soft"))
         return line
@@ -129,11 +133,12 @@ class BenchPanel(QFrame):
         self._refresh_words(state)
         self.rows.setVisible(not self._in_set)
         self.counts.setVisible(self._in_set)
-        self.another.setVisible(self._in_set and bool(self._another()))
+        another = self._another() if self._in_set and state is MarkState.CONFIRMED else ""
+        self.another.setVisible(bool(another))
         if self._in_set:
             self.counts.refresh()
-            if self._another():
-                self.another.set_words(words.ANOTHER_OF.format(label=desk.label(desk.current) if desk.current else ""))
+            if another:
+                self.another.set_words(words.ANOTHER_OF.format(label=desk.label(another)))
         else:
             self.rows.refresh()
         open_mark = bool(desk.current) and state is not MarkState.CONFIRMED
@@ -143,7 +148,6 @@ class BenchPanel(QFrame):
         desk = self._desk
         line = desk.line_of(desk.current)
         self.mark_name.setText(line.label if line is not None else "")
-        self.mark_name.setVisible(line is not None and self._in_set)
         self.sentence.setText(line.sentence if line is not None else words.ALL_PLACED)
         if state is MarkState.PROPOSED:
             source = words.FROM_THE_SET if self._in_set else words.FROM_LAST_VISIT
@@ -152,11 +156,15 @@ class BenchPanel(QFrame):
             hint = words.MOVE_HINT
         else:
             hint = words.PLACE_HINT if line is not None else ""
-        if desk.open_count:
-            count = words.TO_CHECK_ONE if desk.open_count == 1 else words.TO_CHECK.format(count=desk.open_count)
-            hint = f"{hint} {words.BROKEN_RING} {count}" if not self._in_set else hint
         self.hint.setText(hint)
-        self.hint.setVisible(bool(hint))
+        self._spread()
+
+    def _spread(self) -> None:
+        """Words that the pair of glasses and its keys say already stand back for it."""
+        paired = bool(self.same_spot.marks)
+        self.hint.setVisible(bool(self.hint.text()) and not paired)
+        self.sentence.setVisible(not paired)
+        self.mark_name.setVisible(self._in_set and bool(self._desk.current) and not paired)
 
     def show_step(self, said: str, *, by_enter: bool) -> None:
         """What the main button does now."""
@@ -167,6 +175,7 @@ class BenchPanel(QFrame):
         """After `same_spot` was filled: its heading and keys come and go with it."""
         self.title.setText(words.SAME_SPOT if shown else words.MARKS)
         self._keys.setVisible(shown)
+        self._spread()
 
     def show_live(self, live: Live | None, *, set_words: str = "") -> None:
         if live is not None and self._in_set and live.headline is not None:
@@ -203,7 +212,3 @@ class BenchPanel(QFrame):
 
     def _set_keys(self) -> Sequence[str]:
         return self._desk.shown.set_keys if self._desk.shown is not None else ()
-
-    def keep_width(self, wide: int) -> None:
-        self.setFixedWidth(wide)
-        self.page.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)

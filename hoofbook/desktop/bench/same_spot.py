@@ -11,7 +11,7 @@ from hoofbook.desktop.canvas.pyramid import PicturePyramid
 from hoofbook.desktop.look import theme
 from hoofbook.terms.marks import Mark
 
-GLASS = 150
+GLASS = 140
 SCALE = 1.5  # screen px per photo px
 
 
@@ -37,7 +37,7 @@ class SameSpot(QWidget):
         self.update()
 
     def sizeHint(self) -> QSize:
-        return QSize(2 * GLASS + 12, GLASS + QFontMetrics(theme().font("small")).height() + 8)
+        return QSize(2 * GLASS + 12, GLASS + 2 * QFontMetrics(theme().font("small")).height() + 6)
 
     def minimumSizeHint(self) -> QSize:
         return QSize(250, self.sizeHint().height())
@@ -53,4 +53,5 @@ class SameSpot(QWidget):
             painter.setFont(look.font("small", bold=place == 1))
             painter.setPen(look.colour("ink" if place == 1 else "soft_ink"))
             under = QRectF(place * half, side + 2, half, self.height() - side - 2)
-            painter.drawText(under, int(Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignTop), said)
+            flags = Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignTop | Qt.TextFlag.TextWordWrap
+            painter.drawText(under.adjusted(6, 0, -6, 0), int(flags), said)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QRectF, QSize, Qt
-from PySide6.QtGui import QFontMetrics, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QFontMetrics, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from hoofbook.desktop.bench.desk import MarkingDesk
@@ -11,8 +11,6 @@ from hoofbook.desktop.look import theme
 from hoofbook.desktop.theme import TARGET
 from hoofbook.terms.marks import MarkState, mark_group
 from hoofbook.wording import bench_labels as words
-
-COLUMN = 66
 
 
 class SetCounts(QWidget):
@@ -28,7 +26,7 @@ class SetCounts(QWidget):
         """Count again what is placed."""
         desk = self._desk
         keys = desk.shown.set_keys if desk.shown is not None else ()
-        self._heads = tuple(words.PHOTO_N.format(number=i) for i in range(1, len(keys) + 1))
+        self._heads = tuple(str(i) for i in range(1, len(keys) + 1))
         groups: dict[str, list[str]] = {}
         for line in desk.lines:
             groups.setdefault(line.group, []).append(line.name)
@@ -43,7 +41,7 @@ class SetCounts(QWidget):
         self.setAccessibleName(
             f"{words.COUNTS}. "
             + "; ".join(
-                f"{label}: " + ", ".join(f"{h} {c}" for h, c in zip(self._heads, row, strict=True))
+                f"{label}: " + ", ".join(f"{words.PHOTO} {h}: {c}" for h, c in zip(self._heads, row, strict=True))
                 for label, row, _ in self.cells
             )
         )
@@ -59,14 +57,26 @@ class SetCounts(QWidget):
             return str(count) if count else "–"
         return words.OF_NEEDED.format(done=count, needed=needed)
 
-    def _row_height(self) -> int:
-        return max(TARGET - 6, QFontMetrics(theme().font()).height() + 8)
+    def _columns(self) -> tuple[float, float]:
+        """Where the columns of figures begin, and how wide each is."""
+        head = QFontMetrics(theme().font("small")).horizontalAdvance(self._heads[0]) if self._heads else 0
+        column = max(head, QFontMetrics(theme().font("small", bold=True)).horizontalAdvance("6 of 6")) + 12.0
+        return self.width() - column * len(self._heads) - 8, column
+
+    def _row_height(self, label: str) -> int:
+        metrics = QFontMetrics(theme().font("small", bold=True))
+        room = max(60, round(self._columns()[0]) - 12)
+        text = metrics.boundingRect(0, 0, room, 1000, int(Qt.TextFlag.TextWordWrap), label)
+        return max(TARGET - 6, text.height() + 10)
 
     def sizeHint(self) -> QSize:
-        return QSize(250, 24 + self._row_height() * len(self.cells))
+        return QSize(250, 24 + sum(self._row_height(label) for label, _, _ in self.cells))
 
     def minimumSizeHint(self) -> QSize:
         return self.sizeHint()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self.updateGeometry()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         look = theme()
@@ -74,26 +84,27 @@ class SetCounts(QWidget):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         right = int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         left = int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
-        column = min(COLUMN, (self.width() - 110) / max(1, len(self._heads)))
-        start = self.width() - column * len(self._heads) - 8
+        start, column = self._columns()
         painter.setFont(look.font("small"))
         painter.setPen(look.colour("soft_ink"))
+        painter.drawText(QRectF(8, 0, start, 22), left, words.PHOTO)
         for place, head in enumerate(self._heads):
-            painter.drawText(QRectF(start + place * column - 20, 0, column + 20, 22), right, head)
-        high = self._row_height()
-        for at, (label, row, current) in enumerate(self.cells):
-            box = QRectF(0, 24 + at * high, self.width(), high)
+            painter.drawText(QRectF(start + place * column, 0, column, 22), right, head)
+        top = 24
+        for label, row, current in self.cells:
+            high = self._row_height(label)
+            box = QRectF(0, top, self.width(), high)
+            top += high
             if current:
                 painter.setPen(Qt.PenStyle.NoPen)
                 painter.setBrush(look.colour("leather_tint"))
                 painter.drawRoundedRect(box, 8, 8)
             painter.setPen(QPen(look.colour("line"), look.border))
             painter.drawLine(box.topLeft(), box.topRight())
-            painter.setFont(look.font("body" if look.size < 17 else "small", bold=current))
+            painter.setFont(look.font("small", bold=current))
             painter.setPen(look.colour("ink"))
             room = QRectF(8, box.top(), start - 8, high)
-            text = painter.fontMetrics().elidedText(label, Qt.TextElideMode.ElideRight, round(room.width()))
-            painter.drawText(room, left, text)
+            painter.drawText(room, left | int(Qt.TextFlag.TextWordWrap), label)
             painter.setPen(look.colour("leather" if current else "ink"))
             for place, words_of in enumerate(row):
                 painter.drawText(QRectF(start + place * column, box.top(), column, high), right, words_of)

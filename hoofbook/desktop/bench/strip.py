@@ -12,7 +12,7 @@ from hoofbook.desktop.widgets.photo_tile import PhotoView
 from hoofbook.desktop.widgets.pictures import Pictures
 from hoofbook.terms.shown import PhotoTile
 
-WIDE, HIGH = 124, 118
+WIDE, HIGH = 138, 134
 
 
 class PhotoStrip(QScrollArea):

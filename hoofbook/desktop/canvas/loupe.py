@@ -84,6 +84,13 @@ class Loupe(QWidget):
         y = min(max(self.y(), 8), max(8, room.height() - self.height() - 8))
         self.move(x, y)
 
+    def step_aside(self, at: tuple[float, float]) -> None:
+        """To the other side of the canvas where the place that is looked at lies under the loupe."""
+        if self._grab is None and self.geometry().adjusted(-30, -30, 30, 30).contains(round(at[0]), round(at[1])):
+            room = self.parentWidget().width()
+            left = self.x() + self.width() / 2 > room / 2
+            self.move(16 if left else room - self.width() - 16, self.y())
+
     def paintEvent(self, event: QPaintEvent) -> None:
         if self._pyramid is None:
             return

@@ -211,6 +211,8 @@ class MarkCanvas(PictureView):
             at = self.frame.screen_to_photo(*self.mapFromGlobal(self.cursor().pos()).toTuple())
         shown = self._loupe_on and self.pyramid is not None and (at is not None or self.placing)
         self.loupe.setVisible(shown)
+        if shown and at is not None:
+            self.loupe.step_aside(self.frame.photo_to_screen(*at))
         if shown:
             at = at or self.frame.screen_to_photo(self.room[0] / 2, self.room[1] / 2)
             self.loupe.look_at(self.pyramid, at, loupe_scale(self.frame.scale), theme().colour("mat"))

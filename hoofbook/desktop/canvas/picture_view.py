@@ -71,6 +71,16 @@ class PictureView(QWidget):
         return float(self.width()), float(self.height())
 
     @property
+    def view_room(self) -> tuple[float, float]:
+        """The room one picture has (half of it where two lie side by side)."""
+        return self.room
+
+    @property
+    def picture_size(self) -> tuple[float, float] | None:
+        """Width and height in picture units; None while there is no picture."""
+        return self.pyramid.size if self.pyramid is not None else None
+
+    @property
     def is_moving(self) -> bool:
         return self._rest.isActive()
 
@@ -92,8 +102,8 @@ class PictureView(QWidget):
     # zoom and pan
 
     def fit(self) -> None:
-        if self.pyramid is not None:
-            self._set_frame(fitted(self.pyramid.size, self.room))
+        if self.picture_size is not None:
+            self._set_frame(fitted(self.picture_size, self.view_room))
             self._fitted = True
 
     def actual_size(self) -> None:
@@ -102,7 +112,7 @@ class PictureView(QWidget):
 
     def zoom(self, factor: float, about: tuple[float, float] | None = None) -> None:
         """Scale about a screen point; without one about the middle."""
-        self._move_to(self.frame.zoomed(factor, about or (self.room[0] / 2, self.room[1] / 2)))
+        self._move_to(self.frame.zoomed(factor, about or (self.view_room[0] / 2, self.view_room[1] / 2)))
 
     def zoom_in(self) -> None:
         self.zoom(STEP)
@@ -120,9 +130,9 @@ class PictureView(QWidget):
             self._move_to(frame)
 
     def _move_to(self, frame: ViewFrame) -> None:
-        if self.pyramid is None:
+        if self.picture_size is None:
             return
-        frame = bounded(frame, self.pyramid.size, self.room)
+        frame = bounded(frame, self.picture_size, self.view_room)
         if frame != self.frame:
             self._fitted = False
             self._rest.start()

@@ -1,4 +1,4 @@
-"""How the Bench shares its room: numbers only. The photo keeps half of it at any size."""
+"""How a place with a large photo shares its room: numbers only. In a small room the photo keeps more than half."""
 
 from __future__ import annotations
 
@@ -6,8 +6,6 @@ from dataclasses import dataclass
 
 PANEL = 348
 NARROW_PANEL = 300
-SET_COLUMN = 166
-STRIP = 132
 
 
 @dataclass(frozen=True, slots=True)

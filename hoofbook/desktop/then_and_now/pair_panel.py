@@ -1,0 +1,144 @@
+"""Beside the pair: the numbers of both, the verdict kept apart, and whether the two can be compared at all."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
+
+from hoofbook.desktop.bench.mark_rows import paint_tick
+from hoofbook.desktop.look import theme
+from hoofbook.desktop.widgets.buttons import Button
+from hoofbook.desktop.widgets.chip import ChipBlock
+from hoofbook.desktop.widgets.flow import FlowLayout
+from hoofbook.desktop.widgets.page import Page, empty_layout
+from hoofbook.desktop.widgets.panel import Panel
+from hoofbook.desktop.widgets.text import KeyCap, Label, rule
+from hoofbook.terms.marks import MarkState
+from hoofbook.wording import bench_labels as words
+
+if TYPE_CHECKING:
+    from hoofbook.casework.then_and_now import PairSheet
+
+
+class NumberView(QWidget):
+    """One measure of both photos: large, with an arrow between, and the sentence about their change."""
+
+    def __init__(self, number: tuple[str, str, str, str], days: tuple[str, str], *, large: bool) -> None:
+        super().__init__()
+        label, then, now, change = number
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(4)
+        column.addWidget(Label(label, "body" if large else "small", bold=True, wrap=True))
+        grid = QGridLayout()
+        grid.setHorizontalSpacing(10)
+        grid.setVerticalSpacing(0)
+        for place, (day, value) in enumerate(zip(days, (then, now), strict=True)):
+            number_words, _, around = value.partition(" ± ")
+            grid.addWidget(Label(day, "small", "soft"), 0, place * 2)
+            grid.addWidget(Label(number_words, "title" if large else "body", bold=True), 1, place * 2)
+            if around:
+                grid.addWidget(Label(f"± {around}", "small", "soft"), 2, place * 2)
+        arrow = Label("→", "title" if large else "body", "soft")
+        grid.addWidget(arrow, 1, 1)
+        grid.setColumnStretch(3, 1)
+        column.addLayout(grid)
+        if change:
+            column.addWidget(Label(change, "small", "soft", wrap=True))
+        self.setAccessibleName(f"{label}: {days[0]} {then}, {days[1]} {now}. {change}")
+
+
+class CheckRow(QWidget):
+    """A tick or an open ring, and what was checked."""
+
+    def __init__(self, good: bool, said: str) -> None:
+        super().__init__()
+        self._good = good
+        row = QHBoxLayout(self)
+        row.setContentsMargins(26, 2, 0, 2)
+        row.addWidget(Label(said, "small", "ink" if good else "soft", wrap=True, bold=not good))
+        self.setAccessibleName(said)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        middle = min(16.0, self.height() / 2)
+        if self._good:
+            paint_tick(painter, 10, middle, MarkState.CONFIRMED)
+        else:
+            painter.setPen(QPen(theme().colour("ink"), 1.8))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawEllipse(5, round(middle) - 4, 9, 9)
+
+
+class PairPanel(QFrame):
+    """Three cards that scroll, and the buttons under them."""
+
+    def __init__(self, *, save: Callable[[], object], lines: Callable[[], object]) -> None:
+        super().__init__()
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.setSpacing(10)
+        self.page = Page(margin=0)
+        self.page.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.page.column.setContentsMargins(0, 0, 2, 8)
+        self.page.column.setSpacing(12)
+        outer.addWidget(self.page, 1)
+        self.numbers = Panel(words.NUMBERS)
+        self.verdict = Panel(words.VERDICT)
+        self.chip = ChipBlock()
+        self.chip_note = Label("", "small", "soft", wrap=True)
+        self.verdict.body.addWidget(self.chip)
+        self.verdict.body.addWidget(self.chip_note)
+        self.checks = Panel(words.CAN_THEY)
+        self._rows = QVBoxLayout()
+        self._rows.setSpacing(2)
+        self.checks.body.addLayout(self._rows)
+        self._numbers = QVBoxLayout()
+        self._numbers.setSpacing(10)
+        self.numbers.body.addLayout(self._numbers)
+        for panel in (self.numbers, self.verdict, self.checks):
+            self.page.column.addWidget(panel)
+        self.page.column.addStretch(1)
+        self.keys = _key_line()
+        outer.addWidget(self.keys)
+        buttons = QWidget()
+        flow = FlowLayout(buttons, gap=8, grow=True)
+        self.lines = Button(words.DRAWINGS, "plain", lines, name=words.DRAWINGS_NAME)
+        self.lines.setCheckable(True)
+        self.save = Button(words.SAVE_PICTURE, "main", save)
+        flow.addWidget(self.lines)
+        flow.addWidget(self.save)
+        outer.addWidget(buttons)
+
+    def show_sheet(self, sheet: PairSheet, days: tuple[str, str]) -> None:
+        empty_layout(self._numbers)
+        for place, number in enumerate(sheet.numbers):
+            if place:
+                self._numbers.addWidget(rule())
+            self._numbers.addWidget(NumberView(number, days, large=place == 0))
+        if not sheet.numbers:
+            self._numbers.addWidget(Label(words.NO_NUMBERS, "small", "soft", wrap=True))
+        self.verdict.setVisible(sheet.chip is not None)
+        self.chip.show_chip(sheet.chip)
+        self.chip_note.setText(sheet.chip_note)
+        self.chip_note.setVisible(bool(sheet.chip_note))
+        empty_layout(self._rows)
+        for good, said in sheet.checks:
+            self._rows.addWidget(CheckRow(good, said))
+        self._rows.addWidget(Label(sheet.way, "small", "soft", wrap=True))
+        self.lines.setEnabled(any(drawing is not None for drawing in sheet.drawings))
+
+
+def _key_line() -> QWidget:
+    line = QWidget()
+    flow = FlowLayout(line, gap=6)
+    for keys, said in ((("←", "→"), words.KEY_CURTAIN), (("F",), words.KEY_FLIP), (("[", "]"), words.KEY_VISITS)):
+        for key in keys:
+            flow.addWidget(KeyCap(key))
+        flow.addWidget(Label(said, "small", "soft"))
+    return line

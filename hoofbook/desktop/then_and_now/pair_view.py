@@ -1,0 +1,79 @@
+"""Where two photos lie in one view: pure numbers.
+
+Frame *shared*: millimetres that both photos share after move, turn and scale (x right, y down). Frame *picture* of the
+pair's view: the same millimetres from the upper left corner of the sensible window, as `canvas.frame` wants them.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from enum import StrEnum
+
+from hoofbook.desktop.canvas.frame import ViewFrame
+from hoofbook.terms.drawing import Arc, Band, Drawing, Line, Primitive, Spot, Text
+
+ToMm = tuple[tuple[float, float, float], tuple[float, float, float]]
+
+
+class Way(StrEnum):
+    """How the two are shown."""
+
+    CURTAIN = "curtain"
+    SIDE_BY_SIDE = "side by side"
+    FADE = "fade"
+    FLIP = "flip"
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """The sensible part of frame shared: left, top, right, bottom in mm."""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+    @property
+    def size(self) -> tuple[float, float]:
+        return max(self.right - self.left, 1.0), max(self.bottom - self.top, 1.0)
+
+
+def to_screen(to_mm: ToMm, window: Window, frame: ViewFrame) -> ToMm:
+    """2 x 3 matrix from the outer corner of a photo's first pixel (px) to screen px."""
+    (a, b, c), (d, e, f) = to_mm
+    s = frame.scale
+    c, f = c - (a + b) / 2 - window.left, f - (d + e) / 2 - window.top
+    return (a * s, b * s, c * s + frame.left), (d * s, e * s, f * s + frame.top)
+
+
+def in_window(drawing: Drawing, to_mm: ToMm, window: Window) -> Drawing:
+    """A drawing in frame photo moved to frame picture of the pair, as `drawing_painter` expects it.
+
+    The painter adds half a pixel to what it takes for photo coordinates, so half a unit is taken off here.
+    """
+    (a, _, _), (d, _, _) = to_mm
+    grown, turned = math.hypot(a, d), math.degrees(math.atan2(d, a))
+
+    def moved(point: tuple[float, float]) -> tuple[float, float]:
+        (a, b, c), (d, e, f) = to_mm
+        x, y = point
+        return a * x + b * y + c - window.left - 0.5, d * x + e * y + f - window.top - 0.5
+
+    def one(what: Primitive) -> Primitive:
+        if isinstance(what, Line | Band):
+            return replace(what, points=tuple(moved(point) for point in what.points))
+        if isinstance(what, Arc):
+            return replace(what, centre=moved(what.centre), radius=what.radius * grown, start=what.start - turned)
+        if isinstance(what, Spot):
+            return replace(what, centre=moved(what.centre), radius=what.radius * grown)
+        assert isinstance(what, Text)
+        return replace(what, at=moved(what.at))
+
+    return replace(drawing, primitives=tuple(one(what) for what in drawing.primitives))
+
+
+def strip_between(before: float, after: float, height: int, reach: int) -> tuple[int, int, int, int]:
+    """Left, top, width, height of what a moved curtain changes: from the old place to the new, with its handle."""
+    left = math.floor(min(before, after)) - reach
+    return left, 0, math.ceil(max(before, after)) + reach - left, height

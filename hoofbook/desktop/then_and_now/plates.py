@@ -1,0 +1,93 @@
+"""What is burnt into the picture of a pair: plates with day, foot, view, moment and value; scale bar; banner."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QFontMetricsF, QPainter, QPen, QPixmap
+
+from hoofbook.desktop.theme import Theme
+
+PAD = 12.0
+CORNER = 9.0
+
+
+@lru_cache(maxsize=32)
+def plate(lines: tuple[str, ...], room: int, look: Theme, ratio: float, *, right: bool = False) -> QPixmap:
+    """White words on a veil: the first line large, the rest wrapped to `room` px; `right` sets them flush right."""
+    fonts = [look.font("body", bold=True), *(look.font("small") for _ in lines[1:])]
+    fonts[0].setPixelSize(look.size + 2)
+    inner = room - 2 * PAD
+    side = Qt.AlignmentFlag.AlignRight if right else Qt.AlignmentFlag.AlignLeft
+    flags = int(side | Qt.TextFlag.TextWordWrap)
+    boxes = [
+        QFontMetricsF(font).boundingRect(QRectF(0, 0, inner, 1000), flags, line)
+        for font, line in zip(fonts, lines, strict=True)
+    ]
+    wide = min(float(room), max((box.width() for box in boxes), default=0.0) + 2 * PAD + 2)
+    high = sum(box.height() + 2 for box in boxes) + 2 * PAD - 6
+    picture = QPixmap(round(wide * ratio), round(high * ratio))
+    picture.setDevicePixelRatio(ratio)
+    picture.fill(Qt.GlobalColor.transparent)
+    painter = QPainter(picture)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(look.colour("veil", 0.82))
+    painter.drawRoundedRect(QRectF(0, 0, wide, high), CORNER, CORNER)
+    painter.setPen(look.colour("ring_edge"))
+    top = PAD - 3
+    for font, line, box in zip(fonts, lines, boxes, strict=True):
+        painter.setFont(font)
+        painter.drawText(QRectF(PAD, top, wide - 2 * PAD, box.height() + 2), flags, line)
+        top += box.height() + 2
+    painter.end()
+    return picture
+
+
+@lru_cache(maxsize=8)
+def banner(words: str, wide: int, look: Theme, ratio: float) -> QPixmap:
+    """The banner that cannot be removed: leather, across the picture."""
+    font = look.font("body", bold=True)
+    flags = int(Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap)
+    text = QFontMetricsF(font).boundingRect(QRectF(0, 0, wide - 40, 1000), flags, words)
+    high = text.height() + 14
+    picture = QPixmap(round(wide * ratio), round(high * ratio))
+    picture.setDevicePixelRatio(ratio)
+    picture.fill(look.colour("leather"))
+    painter = QPainter(picture)
+    painter.setFont(font)
+    painter.setPen(look.colour("on_leather"))
+    painter.drawText(QRectF(20, 0, wide - 40, high), flags, words)
+    painter.end()
+    return picture
+
+
+def height_of(picture: QPixmap) -> float:
+    return picture.deviceIndependentSize().height()
+
+
+def width_of(picture: QPixmap) -> float:
+    return picture.deviceIndependentSize().width()
+
+
+def paint_scale_bar(painter: QPainter, corner: QPointF, wide: float, words: str, look: Theme) -> None:
+    """A bar of `wide` px whose words end at the lower right `corner`; white with a dark edge."""
+    right, bottom = corner.x(), corner.y()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    left, high = right - wide, 8.0
+    font = look.font("small", bold=True)
+    metrics = QFontMetricsF(font)
+    top = bottom - metrics.height() - 4
+    corners = [QPointF(left, top - high), QPointF(left, top), QPointF(right, top), QPointF(right, top - high)]
+    for token, width in (("veil", 6.0), ("ring_edge", 2.4)):
+        pen = QPen(look.colour(token), width)
+        pen.setCapStyle(Qt.PenCapStyle.SquareCap)
+        pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
+        painter.setPen(pen)
+        painter.drawPolyline(corners)
+    from hoofbook.desktop.canvas.drawing_painter import words_picture, words_size
+
+    size = words_size(words, look.small, bold=True)
+    picture = words_picture(words, look.small, painter.device().devicePixelRatio(), bold=True)
+    painter.drawPixmap(QPointF((left + right - size[0]) / 2, top + 3), picture)

@@ -223,7 +223,7 @@ def _drawing(solved: Solved) -> Drawing:
     """Both walls as marked, the floor between and beyond the ground marks, and the two angles."""
     shot, seen, size = solved.shot, solved.points, solved.shot.photo_size
     drawing = Drawing(float(size[0]), float(size[1]))
-    at = {name: (float(p[0]), float(p[1])) for name, p in zip(solved.scene.names, solved.scene.pixels, strict=True)}
+    at = solved.scene.at
     if {"medial_ground", "lateral_ground"} <= set(seen):
         ends = np.stack([seen["medial_ground"], seen["lateral_ground"]])
         if solved.fit is not None and not shot.shod:

@@ -13,6 +13,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from hoofbook.measure.projection import Array
 
@@ -31,6 +32,7 @@ class Inputs:
         self.sources: list[str] = []
         self.assumed: list[bool] = []
         self._entries: list[tuple[int, int, float]] = []
+        self._blocks: list[tuple[slice, NDArray[np.intp], Array]] = []
         self._column: dict[str, int] = {}
 
     def source(self, name: str, assumed: bool = False) -> int:
@@ -51,12 +53,11 @@ class Inputs:
 
     def add_block(self, means: Array, factor: Array, sources: Sequence[str], assumed: Sequence[bool]) -> slice:
         """Inputs that share sources: means (n,), factor (n, k)."""
-        start = len(self.means)
-        self.means.extend(float(v) for v in means)
-        for column, (name, default) in enumerate(zip(sources, assumed, strict=True)):
-            at = self.source(name, default)
-            self._entries.extend((start + row, at, float(factor[row, column])) for row in range(len(means)))
-        return slice(start, start + len(means))
+        block = slice(len(self.means), len(self.means) + len(means))
+        self.means.extend(means.tolist())
+        columns = [self.source(name, default) for name, default in zip(sources, assumed, strict=True)]
+        self._blocks.append((block, np.array(columns), factor))
+        return block
 
     @property
     def mean(self) -> Array:
@@ -65,8 +66,10 @@ class Inputs:
     @property
     def factor(self) -> Array:
         whole = np.zeros((len(self.means), len(self.sources)))
+        for block, columns, factor in self._blocks:
+            whole[block, columns] = factor
         for row, column, spread in self._entries:
-            whole[row, column] += spread
+            whole[row, column] = spread
         return whole
 
 

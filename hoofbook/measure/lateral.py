@@ -207,7 +207,7 @@ def add_side_depths(scene: Scene, way: float) -> None:
     start = scene.inputs.mean
     toes = [name for name in OUTLINE if name in scene.names]
     if toes:
-        turn = sight_turn_deg(scene.lens(start), scene.points(start[None])[toes[0]][0])
+        turn = sight_turn_deg(scene.stand(start[None])[0][0], scene.points(start[None])[toes[0]][0])
         slide = priors.TOE_RADIUS_MM * (1.0 / max(0.5, math.cos(math.radians(turn))) - 1.0)
         at = scene.inputs.add(0.0, (f"{photo} outline round the toe", slide), assumed=True)
         scene.moved_along.update({name: (at, way * OUTLINE[name]) for name in toes})
@@ -301,29 +301,29 @@ def _wrong_way(shot: Shot, way: float) -> list[Remark]:
 
 def _drawing(solved: Solved, way: float) -> Drawing:
     """Walls as marked, the floor under the toe in the mid plane and under the near heel in its own, arcs between."""
-    shot, seen, x = solved.shot, solved.points, solved.result.x
-    size = shot.photo_size
-    drawing = Drawing(float(size[0]), float(size[1]))
-    at = {name: (float(p[0]), float(p[1])) for name, p in zip(solved.scene.names, solved.scene.pixels, strict=True)}
-    reach = abs(seen["heel_ground"][0] - seen["toe_ground"][0]) if {"heel_ground", "toe_ground"} <= set(seen) else 100.0
-    drawn = _has_ground_line(at)
-    for low, high, before, behind in (
-        ("toe_ground", "toe_hairline", 0.25, 0.8),
-        ("heel_ground", "heel_hairline", 0.25, 0.35),
-    ):
-        if low not in at or high not in at:
-            continue
-        drawing = drawing.plus(measured_line((at[low], at[high]), size))
-        if solved.fit is None and not drawn:
-            continue
-        floor = seen[low].copy()
-        ends = np.stack([floor, floor])
-        ends[:, 0] += np.array([-before, behind]) * way * reach
-        if solved.fit is not None and not shot.shod:
-            ends[:, 1] = 0.0
-        left, right = (tuple(map(float, p)) for p in solved.scene.to_photo(x, ends))
-        drawing = drawing.plus(
-            ground_line(((left[0], left[1]), (right[0], right[1])), size),
-            angle_arc(at[low], (right[0], right[1]), at[high], size),
-        )
+    size, at = solved.shot.photo_size, solved.scene.at
+    walls = [(f"{end}_ground", f"{end}_hairline") for end in ("toe", "heel")]
+    walls = [(low, high) for low, high in walls if low in at and high in at]
+    drawing = Drawing(float(size[0]), float(size[1])).plus(
+        *(measured_line((at[low], at[high]), size) for low, high in walls)
+    )
+    if not walls or (solved.fit is None and not _has_ground_line(at)):
+        return drawing
+    ends = np.concatenate([_floor_under(solved, low, way) for low, _ in walls])
+    places = [(float(p[0]), float(p[1])) for p in solved.scene.to_photo(solved.result.x, ends)]
+    for i, (low, high) in enumerate(walls):
+        ahead, behind = places[2 * i : 2 * i + 2]
+        drawing = drawing.plus(ground_line((ahead, behind), size), angle_arc(at[low], behind, at[high], size))
     return drawing
+
+
+def _floor_under(solved: Solved, low: str, way: float) -> Array:
+    """Two points (2, 3) of the floor line through a ground mark, ahead of it and behind it, in the mark's own plane."""
+    seen = solved.points
+    both = {"heel_ground", "toe_ground"} <= set(seen)
+    reach = abs(float(seen["heel_ground"][0] - seen["toe_ground"][0])) if both else 100.0
+    ends = np.stack([seen[low], seen[low]])
+    ends[:, 0] += np.array([-0.25, 0.8 if low == "toe_ground" else 0.35]) * way * reach
+    if solved.fit is not None and not solved.shot.shod:
+        ends[:, 1] = 0.0
+    return ends

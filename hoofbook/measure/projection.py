@@ -105,16 +105,19 @@ def straighten(bent: ArrayLike, k1: float | Array) -> Array:
 
 
 def rotation_matrix(vector: ArrayLike) -> Array:
-    """Rotation vectors (..., 3) in radians to matrices (..., 3, 3) by Rodrigues' formula."""
+    """Rotation vectors (..., 3) in radians to matrices (..., 3, 3) by Rodrigues' formula.
+
+    With np.sinc(t) = sin(pi t) / (pi t) it holds through zero: (1 - cos a) / a^2 = sinc(a / 2 pi)^2 / 2.
+    """
     v = np.asarray(vector, dtype=np.float64)
-    square = np.sum(v * v, axis=-1)[..., None, None]
+    square = np.sum(v * v, axis=-1)
     angle = np.sqrt(square)
-    near = square < 1e-12
-    safe = np.where(near, 1.0, angle)
-    sine = np.where(near, 1.0 - square / 6.0, np.sin(safe) / safe)
-    versine = np.where(near, 0.5 - square / 24.0, (1.0 - np.cos(safe)) / np.where(near, 1.0, square))
-    cross = cross_matrix(v)
-    return np.asarray(np.eye(3) + sine * cross + versine * (cross @ cross), dtype=np.float64)
+    sine, versine = np.sinc(angle / np.pi), 0.5 * np.sinc(angle / (2.0 * np.pi)) ** 2
+    turned = versine[..., None, None] * (v[..., :, None] * v[..., None, :])
+    turned += sine[..., None, None] * cross_matrix(v)
+    for axis in range(3):
+        turned[..., axis, axis] += 1.0 - versine * square
+    return np.asarray(turned, dtype=np.float64)
 
 
 def rotation_vector(matrix: ArrayLike) -> Array:
@@ -137,9 +140,11 @@ def rotation_vector(matrix: ArrayLike) -> Array:
 def cross_matrix(vector: ArrayLike) -> Array:
     """Vectors (..., 3) to the matrices (..., 3, 3) that form the cross product with them."""
     v = np.asarray(vector, dtype=np.float64)
-    x, y, z = v[..., 0], v[..., 1], v[..., 2]
-    zero = np.zeros_like(x)
-    return np.stack([zero, -z, y, z, zero, -x, -y, x, zero], axis=-1).reshape((*v.shape, 3))
+    cross = np.zeros((*v.shape, 3))
+    cross[..., 2, 1] = v[..., 0]
+    cross[..., 0, 2] = v[..., 1]
+    cross[..., 1, 0] = v[..., 2]
+    return np.asarray(cross - np.swapaxes(cross, -1, -2), dtype=np.float64)
 
 
 def meet_plane(origin: ArrayLike, directions: ArrayLike, point: ArrayLike, normal: ArrayLike) -> Array:

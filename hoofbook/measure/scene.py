@@ -48,11 +48,17 @@ class Scene:
     moved_along: dict[str, tuple[int, float]] = field(default_factory=dict)
     stretched: tuple[int, ...] = ()
 
+    @property
+    def at(self) -> dict[str, tuple[float, float]]:
+        """Where each mark was placed, in photo px."""
+        return {name: (x, y) for name, (x, y) in zip(self.names, self.pixels.tolist(), strict=True)}
+
     def points(self, x: Array) -> dict[str, Array]:
         """Inputs (batch, n) to the marks by name, each (batch, 3) in frame scene."""
         lens, turn = self.stand(x)
-        flat = _slopes(self.pixels, x[:, self.errors_at], x[:, self.lens_at])
-        rays = np.concatenate([flat, np.ones_like(flat[..., :1])], axis=-1) @ turn
+        rays = np.ones((len(x), len(self.names), 3))
+        rays[..., :2] = _slopes(self.pixels, x[:, self.errors_at], x[:, self.lens_at])
+        rays = rays @ turn
         found = {}
         for i, name in enumerate(self.names):
             depth = sum(x[:, at] for at in self.depth_of.get(name, ()))
@@ -65,10 +71,6 @@ class Scene:
                 point[:, axis] *= 1.0 + x[:, at]
             found[name] = point
         return found
-
-    def lens(self, x: Array) -> Array:
-        """Place of the lens (3,) in frame scene for one set of inputs (n,)."""
-        return np.asarray(self.stand(x[None])[0][0], dtype=np.float64)
 
     def camera(self, x: Array) -> Camera:
         focal, centre_x, centre_y, k1 = (float(v) for v in x[self.lens_at][:4])

@@ -199,7 +199,7 @@ def _drawing(solved: Solved) -> Drawing:
     """The frog's length and base as thin lines. Proportions of the whole foot are shown as bars beside it."""
     size = solved.shot.photo_size
     drawing = Drawing(float(size[0]), float(size[1]))
-    at = {name: (float(p[0]), float(p[1])) for name, p in zip(solved.scene.names, solved.scene.pixels, strict=True)}
+    at = solved.scene.at
     if set(_FROG_BASE) <= set(at):
         a, b = (at[name] for name in _FROG_BASE)
         drawing = drawing.plus(measured_line((a, b), size))

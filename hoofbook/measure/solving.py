@@ -70,22 +70,28 @@ def solve(
     method: str,
 ) -> Solved | Refusal:
     """Weighs everything. `gaps`: name to a function of the marks that should be 0, and its spread."""
-    probe = outputs(scene.points(scene.inputs.mean[None]))
     spreads = np.array([spread for _, spread in gaps.values()])
     functions = [gap for gap, _ in gaps.values()]
+    names: list[str] = []
 
     def chain(x: Array) -> tuple[Array, Array]:
         seen = scene.points(x)
-        apart = np.stack([gap(seen) for gap in functions], axis=1) if functions else np.zeros((len(x), 0))
-        return apart / spreads, np.stack(list(outputs(seen).values()), axis=1)
+        found = outputs(seen)
+        names[:] = found
+        apart, values = np.empty((len(x), len(functions))), np.empty((len(x), len(found)))
+        for column, gap in enumerate(functions):
+            apart[:, column] = gap(seen)
+        for column, value in enumerate(found.values()):
+            values[:, column] = value
+        return apart / spreads, values
 
-    if not probe:
-        return Refusal("marks_missing", name="")
     result = estimate(scene.inputs, chain)
+    if not names:
+        return Refusal("marks_missing")
     if not (np.isfinite(result.outputs).all() and np.isfinite(result.parts).all()):
         return Refusal("measure_not_solved")
     points = {name: place[0] for name, place in scene.points(result.x[None]).items()}
-    solved = Solved(scene, source, fit, result, points, tuple(probe), tuple(gaps), method)
+    solved = Solved(scene, source, fit, result, points, tuple(names), tuple(gaps), method)
     solved.remarks.extend(fit.remarks if fit is not None else ())
     return solved
 

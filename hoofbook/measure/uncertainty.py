@@ -88,17 +88,21 @@ def covariance(a: Quantity, b: Quantity) -> float:
 def signed_parts(sources: Sequence[str], shares: Sequence[float], remainder: str) -> tuple[Part, ...]:
     """Parts by source (each named once); those too small to matter are put together, in squares, as `remainder`."""
     least = REMAINDER_SHARE * math.hypot(*shares)
-    kept = [Part(source, u) for source, u in zip(sources, shares, strict=True) if abs(u) > least]
-    rest = math.hypot(*(u for u in shares if abs(u) <= least))
+    kept, rest = [], 0.0
+    for source, u in zip(sources, shares, strict=True):
+        if u > least or u < -least:
+            kept.append(Part(source, u))
+        else:
+            rest += u * u
     if rest > 0.0:
-        kept.append(Part(remainder, rest))
+        kept.append(Part(remainder, math.sqrt(rest)))
     return tuple(kept)
 
 
 def assumed_sources(parts: Sequence[Part], defaults: Mapping[str, bool]) -> tuple[str, ...]:
     """Sources whose size is a default of ours and which carry at least a tenth of u."""
-    whole = math.sqrt(math.fsum(part.u * part.u for part in parts))
-    return tuple(p.source for p in parts if defaults.get(p.source, False) and abs(p.u) >= 0.1 * whole)
+    least = 0.1 * math.hypot(*(part.u for part in parts))
+    return tuple(p.source for p in parts if abs(p.u) >= least and defaults.get(p.source, False))
 
 
 def _same_unit(quantities: Sequence[Quantity]) -> None:

@@ -13,30 +13,31 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from types import MappingProxyType
 
-from hoofbook.progress.series import Reading, Series, comparable, own_u
+from hoofbook.progress.pair import PairChange, default_scatter, pair_change
+from hoofbook.progress.series import Reading, Series, own_u
 from hoofbook.progress.trend import Lines, Robust, fit_lines, normal_quantile, t_quantile, theil_sen
-from hoofbook.terms.quantity import MEASURES, Unit
 from hoofbook.terms.refusal import Refusal
 from hoofbook.terms.subjects.horses import Wanted
 from hoofbook.terms.verdict import Verdict
 
+__all__ = [
+    "Followed",
+    "Look",
+    "PairChange",
+    "Progress",
+    "Trend",
+    "as_wanted",
+    "default_scatter",
+    "judge",
+    "judge_goals",
+    "pair_change",
+    "planned_after",
+]
 PLANNED_READINGS: Mapping[int, float] = MappingProxyType({4: 0.10, 7: 0.40, 13: 0.30, 25: 0.20})
 ROUND = 25
 FALSE_ALARM = 0.05
 NEIGHBOUR_CORRELATION = 0.3  # assumed until estimated: readings of neighbouring visits resemble each other
 NEIGHBOUR_FACTOR = math.sqrt((1 + NEIGHBOUR_CORRELATION) / (1 - NEIGHBOUR_CORRELATION))
-SCATTER: Mapping[str, float] = MappingProxyType(
-    {  # between-visit scatter assumed for two readings, per unit; the first ones where a measure has its own
-        "sole_concavity_at_frog_apex": 0.8,
-        "greatest_sole_concavity": 0.8,
-        "mean_sole_concavity": 0.8,
-        Unit.DEG: 0.7,
-        Unit.MM: 1.0,
-        Unit.RATIO: 0.03,
-        Unit.MM3: 3000.0,
-    }
-)
-
 _OTHER_THINGS = ("another_foot", "another_measure", "another_definition")  # were never meant for this series
 
 
@@ -86,26 +87,13 @@ class Trend:
 
 
 @dataclass(frozen=True, slots=True)
-class PairChange:
-    """Difference of two readings with its 95 % interval: an interval, never a verdict."""
-
-    change: float
-    u: float
-    low: float
-    high: float
-    tau: float
-    tau_assumed: bool
-    then: date
-    now: date
-
-
-@dataclass(frozen=True, slots=True)
 class Progress:
     """What may be said of one series now.
 
-    `change` with `low`..`high` is over all tested readings (first to last day, `weeks`); `verdict` is the last one
-    given (None before the first planned reading and for measures that are no goal), `next_look` the planned reading at
-    which the next falls. `assumed` holds what is a default: "neighbour_correlation", "between_visit_scatter".
+    `change` with `low`..`high` is over all tested readings (first to last day, `weeks`). `verdict` is None between the
+    planned readings and for measures that are no goal (`looks[-1]` is the last one given, with its day); `next_look` is
+    the planned reading at which the next falls. `assumed` holds what is a default: "neighbour_correlation",
+    "between_visit_scatter".
     """
 
     series: Series
@@ -151,27 +139,6 @@ class _Fit:
         seen = t_quantile(freedom, 1 - alpha / 2) * float(self.lines.slope_se[0]) * NEIGHBOUR_FACTOR
         stated = normal_quantile(1 - alpha / 2) * float(self.lines.slope_se_stated[0])
         return max(seen, stated) * self.span
-
-
-def default_scatter(measure: str) -> float:
-    """Between-visit scatter (one sd) assumed for two readings of `measure`, in its unit."""
-    return SCATTER[measure] if measure in SCATTER else SCATTER[MEASURES.get(measure, Unit.MM)]
-
-
-def pair_change(then: Reading, now: Reading, tau: float | None = None) -> PairChange | Refusal:
-    """`now` minus `then` with U = 1.96 sqrt(u_then**2 + u_now**2 + 2 tau**2), shared sources cancelled first.
-
-    `tau` is the scatter between visits from the book's own feet; None takes the assumed default.
-    """
-    refusal = comparable(then, now)
-    if refusal is not None:
-        return refusal
-    scatter = default_scatter(now.measure) if tau is None else tau
-    one, other = own_u((then, now))
-    u = math.sqrt(one**2 + other**2 + 2 * scatter**2)
-    change = now.value - then.value
-    half = normal_quantile(0.975) * u
-    return PairChange(change, u, change - half, change + half, scatter, tau is None, then.day, now.day)
 
 
 def planned_after(count: int) -> int:
@@ -279,18 +246,19 @@ def _with_verdict(here: Progress, unshown: Callable[[date], int]) -> Progress:
     here = replace(here, next_look=planned_after(count))
     if here.looks:
         last = here.looks[-1]
-        wish = as_wanted(last.verdict, here.wanted)
-        here = replace(here, verdict=last.verdict, as_wanted=wish, goals_unshown=last.goals_unshown)
-        if last.reading == count:
-            here = replace(
-                here,
-                at_look=True,
-                low=last.low,
-                high=last.high,
-                confidence=1 - _alpha(last.reading, last.goals_unshown),
-                smallest_change_shown=last.smallest_change,
-            )
-        return here
+        here = replace(here, goals_unshown=last.goals_unshown)
+        if last.reading < count:
+            return here
+        return replace(
+            here,
+            verdict=last.verdict,
+            as_wanted=as_wanted(last.verdict, here.wanted),
+            at_look=True,
+            low=last.low,
+            high=last.high,
+            confidence=1 - _alpha(last.reading, last.goals_unshown),
+            smallest_change_shown=last.smallest_change,
+        )
     if count:
         here = replace(here, goals_unshown=max(1, unshown(here.tested[-1].day)))
     if count <= 1:

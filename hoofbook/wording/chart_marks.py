@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from hoofbook.progress.change import Look
+from hoofbook.progress.change import Look, as_wanted
 from hoofbook.progress.series import Reading
 from hoofbook.terms.drawing import Anchor, Band, Line, Primitive, Role, Spot, Text
 from hoofbook.terms.quantity import COVERAGE
@@ -115,8 +115,9 @@ def planned_words(chart: Chart) -> None:
     newest = True
     for look in chart.progress.looks[: -_LOOKS_TOLD - 1 : -1]:
         role = Role.SOFT_INK
-        if newest and look.verdict.is_change and chart.progress.as_wanted is not None:
-            role = Role.WANTED if chart.progress.as_wanted else Role.AGAINST
+        wish = as_wanted(look.verdict, chart.progress.wanted)
+        if newest and wish is not None:
+            role = Role.WANTED if wish else Role.AGAINST
         newest = False
         said = verdicts.look_caption(look, chart.unit)
         ways = (

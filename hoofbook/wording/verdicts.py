@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from hoofbook.progress.change import NEIGHBOUR_CORRELATION, PLANNED_READINGS, Look, PairChange, Progress
+from hoofbook.progress.change import NEIGHBOUR_CORRELATION, PLANNED_READINGS, Look, PairChange, Progress, as_wanted
 from hoofbook.progress.series import DAYS_SINCE_TRIM_APART, MOMENTS_IN_THE_CYCLE, Reading, Series, flags
 from hoofbook.terms.quantity import COVERAGE, MEASURES, Unit
 from hoofbook.terms.refusal import Remark
@@ -49,17 +49,17 @@ def unit_of(series: Series) -> Unit:
     return MEASURES.get(series.measure, Unit.MM)
 
 
-def verdict_words(verdict: Verdict, as_wanted: bool | None = None) -> str:
+def verdict_words(verdict: Verdict, wish: bool | None = None) -> str:
     """`increase shown, as wanted`"""
-    if as_wanted is None:
+    if wish is None:
         return verdict.value
-    return f"{verdict.value}, {'as wanted' if as_wanted else 'against what was wanted'}"
+    return f"{verdict.value}, {'as wanted' if wish else 'against what was wanted'}"
 
 
-def tone_of(as_wanted: bool | None) -> Tone:
-    if as_wanted is None:
+def tone_of(wish: bool | None) -> Tone:
+    if wish is None:
         return Tone.CALM
-    return Tone.WANTED if as_wanted else Tone.AGAINST
+    return Tone.WANTED if wish else Tone.AGAINST
 
 
 def sign_of(verdict: Verdict | None) -> str:
@@ -89,14 +89,9 @@ def chip(progress: Progress, *, inches: bool = False) -> VerdictChip | None:
     return VerdictChip(words, full_sentence(progress, inches=inches), tone, sign, _detail(progress, inches))
 
 
-def _said_now(progress: Progress) -> bool:
-    """True where the verdict is of the newest reading: at a planned reading, or before there is anything to compare."""
-    return progress.verdict is not None and (progress.at_look or not progress.looks)
-
-
 def _in_its_place(progress: Progress, inches: bool) -> tuple[str, str, Tone]:
     """Words, sign and tone where the verdict stands."""
-    if progress.verdict is not None and _said_now(progress):
+    if progress.verdict is not None:
         words = verdict_words(progress.verdict, progress.as_wanted)
         return words, sign_of(progress.verdict), tone_of(progress.as_wanted)
     if progress.low is not None and progress.high is not None:
@@ -126,7 +121,7 @@ def _detail(progress: Progress, inches: bool) -> tuple[str, ...]:
 
 def _last_said(progress: Progress, look: Look, inches: bool) -> str:
     """`Reading 4, 27 May 2025: no change shown (smallest we could see: 5.3 mm).`"""
-    words = verdict_words(look.verdict, progress.as_wanted)
+    words = verdict_words(look.verdict, as_wanted(look.verdict, progress.wanted))
     if look.verdict is Verdict.NO_CHANGE_SHOWN:
         words += f" ({smallest(look.smallest_change, unit_of(progress.series), inches=inches)})"
     return f"Reading {look.reading}, {day_month_year(look.day)}: {words}."
@@ -170,7 +165,7 @@ def full_sentence(progress: Progress, *, inches: bool = False) -> str:
 
 
 def _said(progress: Progress, inches: bool) -> str:
-    if progress.verdict is None or not _said_now(progress):
+    if progress.verdict is None:
         return "no verdict at this reading." if progress.next_look else "no goal, so no verdict."
     words = verdict_words(progress.verdict, progress.as_wanted)
     if progress.verdict is Verdict.NO_CHANGE_SHOWN and progress.looks:

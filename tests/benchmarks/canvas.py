@@ -7,6 +7,7 @@ Each candidate draws FRAMES frames, each with something changed. Exit code 1 whe
 
 from __future__ import annotations
 
+import math
 import os
 import sys
 
@@ -19,6 +20,8 @@ from timing import race
 
 from hoofbook.desktop.canvas.mark_canvas import MarkCanvas
 from hoofbook.desktop.canvas.pyramid import PicturePyramid
+from hoofbook.desktop.then_and_now.pair_canvas import PairCanvas, PairPhoto
+from hoofbook.desktop.then_and_now.pair_view import Way, Window
 from hoofbook.terms.drawing import Drawing, Line, Role, Text
 from hoofbook.terms.marks import Mark, Marking
 
@@ -116,6 +119,39 @@ def _mouse(canvas: MarkCanvas, kind: QMouseEvent.Type, x: float, y: float) -> QM
     return QMouseEvent(kind, QPointF(x, y), place, button, button, Qt.KeyboardModifier.NoModifier)
 
 
+def pair_at(pyramid: PicturePyramid, way: Way, zoom: float | None) -> PairCanvas:
+    """Two turned photos at 4 px/mm in one window."""
+    canvas = PairCanvas()
+    canvas.resize(WIDTH, HEIGHT)
+    canvas.show()
+    lines = ("14 Jan 2025", "left fore · sole · after trim", "sole concavity 1.4 mm ± 0.7")
+    pair = tuple(PairPhoto(_turned(degrees), lines) for degrees in (2.0, -3.0))
+    canvas.show_pair(*pair, Window(-110, -70, 110, 70), banner="", scale_bar_mm=50.0, keep_view=False)
+    for side in (0, 1):
+        canvas.show_pyramid(side, pyramid)
+    canvas.set_way(way)
+    if zoom is not None:
+        canvas.zoom(zoom * 4 / canvas.frame.scale)
+    canvas._rest.stop()
+    canvas.update_all()
+    canvas.repaint()
+    return canvas
+
+
+def _turned(degrees: float) -> tuple[tuple[float, float, float], tuple[float, float, float]]:
+    """Photo px to mm at 4 px/mm, the photo's middle in the middle, turned."""
+    c, s = math.cos(math.radians(degrees)) / 4, math.sin(math.radians(degrees)) / 4
+    x, y = PHOTO[0] / 2, PHOTO[1] / 2
+    return (c, -s, -c * x + s * y), (s, c, -s * x - c * y)
+
+
+def slide(canvas: PairCanvas) -> None:
+    """Move curtain or fade as a hand does; each step is painted."""
+    for i in range(FRAMES):
+        canvas.set_amount(0.4 + 0.01 * i)
+        QApplication.processEvents()
+
+
 def main() -> int:
     app = QApplication.instance() or QApplication([])
     floor, pyramid = Floor(), photo()
@@ -133,6 +169,11 @@ def main() -> int:
         ):
             candidates[f"{name}, {words}"] = run
             goals[f"{name}, {words}"] = goal
+        for way in (Way.CURTAIN, Way.FADE):
+            pair = pair_at(pyramid, way, scale)
+            kept.append(pair)
+            candidates[f"{way}, {words}"] = lambda pair=pair: slide(pair)
+            goals[f"{way}, {words}"] = 4.0
     app.processEvents()
     return report(candidates, goals)
 

@@ -7,7 +7,6 @@ from functools import lru_cache
 
 from PySide6.QtCore import QPoint, QRect, QRectF, Qt
 from PySide6.QtGui import (
-    QBrush,
     QColor,
     QMouseEvent,
     QMoveEvent,
@@ -27,11 +26,19 @@ SLACK = 4
 
 
 @lru_cache(maxsize=4)
-def _round_the_circle(side: int) -> QPainterPath:
+def _round_the_circle(side: int, ratio: float) -> QPixmap:
+    """A mask: the corners outside the circle."""
     square, circle = QPainterPath(), QPainterPath()
     square.addRect(QRectF(0, 0, side, side))
     circle.addEllipse(QRectF(3, 3, side - 6, side - 6))
-    return square - circle
+    mask = QPixmap(round(side * ratio), round(side * ratio))
+    mask.setDevicePixelRatio(ratio)
+    mask.fill(Qt.GlobalColor.transparent)
+    painter = QPainter(mask)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.fillPath(square - circle, Qt.GlobalColor.black)
+    painter.end()
+    return mask
 
 
 class Loupe(QWidget):
@@ -114,16 +121,14 @@ class Loupe(QWidget):
         canvas painted under it each time.
         """
         side = self.width()
-        under, cover = (QPixmap(round(side * ratio), round(side * ratio)) for _ in range(2))
-        for picture in (under, cover):
-            picture.setDevicePixelRatio(ratio)
+        cover = QPixmap(round(side * ratio), round(side * ratio))
+        cover.setDevicePixelRatio(ratio)
         cover.fill(Qt.GlobalColor.transparent)
-        painter = QPainter(under)
-        self._paint_under(painter, self.geometry())
-        painter.end()
         painter = QPainter(cover)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.fillPath(_round_the_circle(side), QBrush(under))
+        self._paint_under(painter, self.geometry())
+        painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_DestinationIn)
+        painter.drawPixmap(0, 0, _round_the_circle(side, ratio))
+        painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_SourceOver)
         painter.drawPixmap(0, 0, rim_picture(side, ratio, cross=True))
         painter.end()
         return cover

@@ -76,6 +76,12 @@ class ViewBar(QWidget):
         self._row.addWidget(button)
         return button
 
+    def add_widget(self, widget: QWidget) -> None:
+        """Something else than a button, with a little room on both sides."""
+        self._row.addSpacing(10)
+        self._row.addWidget(widget)
+        self._row.addSpacing(10)
+
     def lie_in(self, room: QSize, margin: int = 20) -> None:
         self.adjustSize()
         self.move(margin, room.height() - self.height() - margin)

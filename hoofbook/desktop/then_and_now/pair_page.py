@@ -66,7 +66,8 @@ class PairPage(DrawerPage):
         self.bar.add("−", "−", words.ZOOM_OUT, self.canvas.zoom_out)
         self.bar.add(words.FIT, "0", words.FIT_NAME, self.canvas.fit)
         self.flip_button = self.bar.add(words.FLIP, "F", words.FLIP, self.flip)
-        self.fade = QSlider(Qt.Orientation.Horizontal, self.canvas)
+        self.fade = QSlider(Qt.Orientation.Horizontal)
+        self.bar.add_widget(self.fade)
         self.fade.setRange(0, 100)
         self.fade.setMinimumSize(220, TARGET)
         self.fade.setAccessibleName(words.FADE_AMOUNT)
@@ -119,7 +120,6 @@ class PairPage(DrawerPage):
     def _lie_over_canvas(self) -> None:
         room = self.canvas.size()
         self.bar.lie_in(room)
-        self.fade.move(self.bar.x() + self.bar.width() + 12, self.bar.y())
         self.note.lie_in(room)
 
     # what is shown

@@ -38,11 +38,12 @@ class NumberView(QWidget):
         grid.setHorizontalSpacing(10)
         grid.setVerticalSpacing(0)
         for place, (day, value) in enumerate(zip(days, (then, now), strict=True)):
-            number_words, _, around = value.partition(" ± ")
+            shown, _, around = value.partition(" ± ")
+            number_words, _, unit = shown.partition(" ")
             grid.addWidget(Label(day, "small", "soft"), 0, place * 2)
-            grid.addWidget(Label(number_words, "title" if large else "body", bold=True), 1, place * 2)
-            if around:
-                grid.addWidget(Label(f"± {around}", "small", "soft"), 2, place * 2)
+            grid.addWidget(Label(number_words, "number" if large else "body", bold=True), 1, place * 2)
+            under = f"{unit} ± {around}" if around else unit
+            grid.addWidget(Label(under.strip(), "small", "soft"), 2, place * 2)
         arrow = Label("→", "title" if large else "body", "soft")
         grid.addWidget(arrow, 1, 1)
         grid.setColumnStretch(3, 1)

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from functools import lru_cache
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPen, QPixmap
 
+from hoofbook.desktop.canvas.drawing_painter import words_picture, words_size
 from hoofbook.desktop.theme import Theme
 
 PAD = 12.0
 CORNER = 9.0
+EDGE = 5.0
+BAR_HIGH = 8.0
 
 
 @lru_cache(maxsize=32)
@@ -71,23 +75,26 @@ def width_of(picture: QPixmap) -> float:
     return picture.deviceIndependentSize().width()
 
 
-def paint_scale_bar(painter: QPainter, corner: QPointF, wide: float, words: str, look: Theme) -> None:
-    """A bar of `wide` px whose words end at the lower right `corner`; white with a dark edge."""
-    right, bottom = corner.x(), corner.y()
+@lru_cache(maxsize=8)
+def scale_bar(wide: float, words: str, look: Theme, ratio: float) -> QPixmap:
+    """A bar of `wide` px with `EDGE` px round it, its words under it; white with a dark edge."""
+    said_wide, said_high = words_size(words, look.small, bold=True)
+    room = max(wide, said_wide) + 2 * EDGE
+    left, right = room - EDGE - wide, room - EDGE
+    picture = QPixmap(math.ceil(room * ratio), math.ceil((BAR_HIGH + 2 * EDGE + said_high) * ratio))
+    picture.setDevicePixelRatio(ratio)
+    picture.fill(Qt.GlobalColor.transparent)
+    painter = QPainter(picture)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    left, high = right - wide, 8.0
-    font = look.font("small", bold=True)
-    metrics = QFontMetricsF(font)
-    top = bottom - metrics.height() - 4
-    corners = [QPointF(left, top - high), QPointF(left, top), QPointF(right, top), QPointF(right, top - high)]
+    top, low = EDGE, EDGE + BAR_HIGH
+    corners = [QPointF(left, top), QPointF(left, low), QPointF(right, low), QPointF(right, top)]
     for token, width in (("veil", 6.0), ("ring_edge", 2.4)):
         pen = QPen(look.colour(token), width)
         pen.setCapStyle(Qt.PenCapStyle.SquareCap)
         pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
         painter.setPen(pen)
         painter.drawPolyline(corners)
-    from hoofbook.desktop.canvas.drawing_painter import words_picture, words_size
-
-    size = words_size(words, look.small, bold=True)
-    picture = words_picture(words, look.small, painter.device().devicePixelRatio(), bold=True)
-    painter.drawPixmap(QPointF((left + right - size[0]) / 2, top + 3), picture)
+    said = words_picture(words, look.small, ratio, bold=True)
+    painter.drawPixmap(QPointF((left + right - said_wide) / 2, low + 3), said)
+    painter.end()
+    return picture

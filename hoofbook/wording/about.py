@@ -115,11 +115,6 @@ def guides_of(guidance: Guidance, name: str) -> tuple[str, ...]:
 
 def general() -> tuple[Section, ...]:
     """What holds for every measure: the ±, like with like, verdicts, what is assumed, what is not claimed."""
-    planned = list(PLANNED_READINGS)
-    shares = ", ".join(f"{100 * share:.0f}" for share in PLANNED_READINGS.values()) + " %"
-    concavity = numbers.limit(default_scatter("sole_concavity_at_frog_apex"), Unit.MM)
-    angle = numbers.limit(default_scatter("toe_angle"), Unit.DEG)
-    length = numbers.limit(default_scatter("toe_length"), Unit.MM)
     return (
         Section(
             "What ± means",
@@ -138,28 +133,8 @@ def general() -> tuple[Section, ...]:
                 "never mixed.",
             ),
         ),
-        Section(
-            "When a change is called a change",
-            (
-                "A line is fitted through the readings by weighted least squares; the scatter between visits is "
-                "estimated with it (restricted maximum likelihood), and Student's t decides. The interval is never "
-                "narrower than the stated ± alone would make it.",
-                f"Verdicts fall at readings {', '.join(map(str, planned[:-1]))} and {planned[-1]}, then from a new "
-                f"baseline. They spend {shares} of a chance of {100 * FALSE_ALARM:.0f} % "
-                "that a horse is ever told a change that is none, divided by its goals not yet shown. In between "
-                "there is an interval and no verdict.",
-                "Beside the line stands the median of the slopes of all pairs of readings (Theil and Sen), which one "
-                "wild reading cannot carry off.",
-            ),
-        ),
-        Section(
-            "What is assumed",
-            (
-                f"Until the book has retakes of its own: scatter between visits of {concavity} for sole concavity, "
-                f"{angle} for angles, {length} for lengths (one sd) where only two readings are compared; likeness of "
-                f"neighbouring visits of {NEIGHBOUR_CORRELATION}.",
-            ),
-        ),
+        Section("When a change is called a change", _when_a_change()),
+        Section("What is assumed", (_assumed(),)),
         Section(
             "What is not claimed",
             (
@@ -168,4 +143,30 @@ def general() -> tuple[Section, ...]:
                 "diagnosis.",
             ),
         ),
+    )
+
+
+def _when_a_change() -> tuple[str, ...]:
+    planned = list(PLANNED_READINGS)
+    shares = ", ".join(f"{100 * share:.0f}" for share in PLANNED_READINGS.values())
+    return (
+        "A line is fitted through the readings by weighted least squares; the scatter between visits is estimated with "
+        "it (restricted maximum likelihood), and Student's t decides. The interval is never narrower than the stated ± "
+        "alone would make it.",
+        f"Verdicts fall at readings {', '.join(map(str, planned[:-1]))} and {planned[-1]}, then from a new baseline. "
+        f"They spend {shares} % of a chance of {100 * FALSE_ALARM:.0f} % that a horse is ever told a change that is "
+        "none, divided by its goals not yet shown. In between there is an interval and no verdict.",
+        "Beside the line stands the median of the slopes of all pairs of readings (Theil and Sen), which one wild "
+        "reading cannot carry off.",
+    )
+
+
+def _assumed() -> str:
+    concavity = numbers.limit(default_scatter("sole_concavity_at_frog_apex"), Unit.MM)
+    angle = numbers.limit(default_scatter("toe_angle"), Unit.DEG)
+    length = numbers.limit(default_scatter("toe_length"), Unit.MM)
+    return (
+        f"Until the book has retakes of its own: scatter between visits of {concavity} for sole concavity, {angle} for "
+        f"angles, {length} for lengths (one sd) where only two readings are compared; likeness of neighbouring visits "
+        f"of {NEIGHBOUR_CORRELATION}."
     )

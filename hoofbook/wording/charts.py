@@ -102,17 +102,23 @@ def cycle_chart(
         Room(Box(0.0, 0.0, width, height)),
     )
     chart_frame.lay_out(chart)
-    chart_frame.value_axis(chart)
-    chart_frame.months(chart)
-    chart_marks.band(chart)
-    chart_marks.planned_lines(chart)
-    chart_marks.dots(chart)
-    chart_marks.strip(chart)
-    chart_marks.events(chart)
-    chart_marks.legend(chart)
-    chart_marks.planned_words(chart)
-    chart_marks.values(chart)
+    for part in _PARTS:
+        part(chart)
     return Drawing(width, height, tuple(chart.marks), _alt(chart))
+
+
+_PARTS = (
+    chart_frame.value_axis,
+    chart_frame.months,
+    chart_marks.band,
+    chart_marks.planned_lines,
+    chart_marks.dots,
+    chart_marks.strip,
+    chart_marks.events,
+    chart_marks.legend,
+    chart_marks.planned_words,  # words last: they look for room between what stands already
+    chart_marks.values,
+)
 
 
 def _alt(chart: Chart) -> str:

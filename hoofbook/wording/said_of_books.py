@@ -97,20 +97,11 @@ SAID_OF_BOOKS = MappingProxyType(
             "“{found|This}” is no number that fits here. Write a plain number, such as 158, or leave it empty."
         ),
         "foot_unknown": "“{found|That}” is not one of the four feet. Write LF, RF, LH or RH.",
-        "view_unknown": (
-            "“{view|That}” is not a view of a foot. Write lateral, dorsal, palmar, plantar, solar or along_sole."
-        ),
-        "moment_unknown": (
-            "“{moment|That}” is not a moment of a visit. Write as arrived, before trim, after trim, finished or "
-            "between visits."
-        ),
         "measure_unknown": (
             "“{found|That}” was not measured here[ (there is: {known})]. Choose one of those, or leave the measure out."
         ),
         "choice_unknown": "“{value|That}” cannot be chosen here. Pick one of the choices shown.",
         "visit_finished": "This visit is finished and closed. Open it again to change it.",
-        "visit_unknown": "There is no visit on {day|that day}. Choose a day from the list of visits.",
-        "no_readings": "There is no reading of this yet. Mark a photo on the Bench, or write a number down by hand.",
         # marks file
         "marks_file_missing": "The marks file “{file|you named}” is not there. Check its name and folder.",
         "marks_file_not_text": (
@@ -163,8 +154,6 @@ SAID_OF_BOOKS = MappingProxyType(
             "“{file|The readings file}” holds no reading. Add a line for each reading under the first."
         ),
         # card and papers
-        "not_a_folder": "“{path|This}” is not a folder. Choose a folder for the book.",
-        "paper_unknown": "“{paper|This}” is not a paper size of this program. Choose a4 or letter.",
         "picture_kind_unknown": (
             "A picture cannot be written as “{file|that}”. Give a name that ends with .png or .jpg."
         ),
@@ -172,10 +161,5 @@ SAID_OF_BOOKS = MappingProxyType(
             "There are not two photos of this foot and view yet to lay side by side. Take one more at the next visit."
         ),
         "layout_unknown": "“{found|That}” is not a way to lay out two photos. Choose side by side, curtain or fade.",
-        "no_pair": (
-            "There are not yet two photos of this foot and view to lay side by side. Take one more at the next visit."
-        ),
-        "nothing_marked": "Nothing is marked in this photo yet. Set its marks on the Bench.",
-        "stopped": "Stopped as you asked; what was finished is kept. Start again to do the rest.",
     }
 )

@@ -17,13 +17,10 @@ SAID_OF_PHOTOS = MappingProxyType(
             "“{file|This photo}” is of a kind this program does not open. Save it as JPEG, or set the phone to "
             "its most compatible kind."
         ),
-        "photo_missing": "The photo “{file|named}” is not there. Check its name, or plug the disk or phone in again.",
         "photo_mirrored": (
             "This photo is mirrored: left and right are swapped. Turn mirroring off in the camera, or take the "
             "original photo, before it is measured."
         ),
-        "photo_known": "This photo is in the book already. Nothing needs to be done.",
-        "photo_duplicate": "This photo is in the book already. Nothing needs to be done.",
         # the card
         "card_not_found": (
             "I can't see the card well enough. Wipe it, stand it in the light and take the photo again."
@@ -57,10 +54,6 @@ SAID_OF_PHOTOS = MappingProxyType(
         "card_half_hidden": (
             "Part of the card is hidden, so the ± is wider. Wipe it and keep it whole in the picture."
         ),
-        "card_size_unchecked": (
-            "The printed card was never checked with a rule, so the ± is wider. Measure its pattern once and "
-            "write the size down in Set up."
-        ),
         "card_plane_unsure": (
             "It is not known where the card stood, so the ± is wider. Next time stand it in the mid-line and say so."
         ),
@@ -79,10 +72,6 @@ SAID_OF_PHOTOS = MappingProxyType(
         "scale_lost": (
             "The photos of this set do not agree on a scale. Keep the card still against the foot, or write down "
             "the width of the foot."
-        ),
-        "no_scale": (
-            "Nothing in this photo gives a scale, so there are only angles and ratios. Put the card in the "
-            "picture next time, or mark a ruler."
         ),
         # how it was taken
         "photo_blurred": "This photo is blurred, so the ± is wider. Hold still, tap to focus and take it again.",
@@ -109,16 +98,6 @@ SAID_OF_PHOTOS = MappingProxyType(
         ),
         "lens_too_wide": "This was taken with the wide lens, which bends the shape. Step back and zoom to 2×.",
         "wide_lens": "This was taken with the wide lens, which bends the shape. Step back and zoom to 2×.",
-        "view_turned": (
-            "The photo was taken from an angle[ ({degrees:.0f}°)]. Take it square to the foot to compare it."
-        ),
-        "view_tilted": (
-            "The photo was taken from too far above[ ({degrees:.0f}°)]. Lower the lens to a hand or two above "
-            "the ground."
-        ),
-        "too_turned": (
-            "The photo was taken from an angle[ ({degrees:.0f}°)]. Take it square to the foot to compare it."
-        ),
         "photo_shrunk": (
             "This photo was made smaller on its way here, as messengers do. Ask for the original; until then the "
             "± is wider."
@@ -163,27 +142,13 @@ SAID_OF_PHOTOS = MappingProxyType(
         "view_doubtful": (
             "These marks do not look like a photo of this view. Check the view, or look at the marks again."
         ),
-        "foot_not_checked": (
-            "No tag shows which foot this is: it is filed as you told. Put a foot tag in the first photo of each foot."
-        ),
         # marks and sets
-        "mark_missing": "One mark is missing[: {mark}]. Set it on the Bench.",
         "marks_missing": "Marks are missing[: {marks}]. Set them on the Bench.",
-        "mark_unseen": "A mark cannot be seen in this photo[: {mark}]. Take another photo in which it shows.",
-        "marks_coincide": "Two marks lie on one another[: {marks}]. Move one of them to its own place.",
-        "toe_to_heel_line_only": (
-            "Without the card a ground line from toe to heel is not good enough. Draw the ground line with its "
-            "two marks."
-        ),
         "ground_line_missing": (
             "There is no card and no ground line, so no angle can be read. Mark two places of the ground beside "
             "the foot."
         ),
         "set_needs_two_photos": (
-            "One photo cannot tell how hollow the sole is. Mark the same places in a second photo taken 25 to 35 "
-            "degrees from the first."
-        ),
-        "one_sole_photo": (
             "One photo cannot tell how hollow the sole is. Mark the same places in a second photo taken 25 to 35 "
             "degrees from the first."
         ),
@@ -263,10 +228,6 @@ SAID_OF_PHOTOS = MappingProxyType(
             "The foot is small in this photo[ ({px_per_mm:.1f} px per mm, 3 needed)], so the ± is wider. Go "
             "nearer or zoom in, and don't crop later."
         ),
-        "rim_uneven": "The edge is uneven, worn or broken, so the ± is wider. Mark more places where it is whole.",
-        "marks_outside_picture": "A mark lies outside the picture. Move it to where the foot shows.",
-        "shod_foot": "The foot is shod, so this says nothing of the horn alone. Take the photo bare to compare.",
-        "sole_covered": "A shoe or pad covers the sole. Take the photo after the trim, before shoe, pad or packing.",
         "different_views": (
             "These are two views of the foot[ ({then} and {now})]. Choose two photos of the same view."
         ),

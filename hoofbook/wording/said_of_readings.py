@@ -29,7 +29,6 @@ SAID_OF_READINGS = MappingProxyType(
             "These lie too far apart in the cycle[ ({one} and {other} days after the trim, {apart} allowed)]: "
             "horn has grown in between. Compare readings of about the same day."
         ),
-        "too_few_to_compare": "There is only one reading so far. Take the next at the same moment of the next visit.",
         "difference_contradicts_parts": (
             "The difference written down[ ({stored:.2f})] is not what its two parts give[ ({follows:.2f})]. "
             "Check all three and write down the parts only."

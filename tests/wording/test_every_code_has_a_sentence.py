@@ -161,13 +161,13 @@ def test_facts_come_in_as_people_say_them() -> None:
     moments = sentence(Refusal("another_moment", {"one": "before trim", "other": "after trim"}))
     assert moments.startswith("These are two moments: before trim and after trim.")
     assert moments.endswith("compare before trim only with before trim.")
-    mark = sentence(Refusal("mark_missing", {"mark": "heel_ground"}))
-    assert mark == "One mark is missing: heel, ground. Set it on the Bench."
+    mark = sentence(Refusal("mark_far_off", {"mark": "sole_edge_03"}))
+    assert mark.startswith("One mark does not fit the others: sole edge 3, and was left out.")
     day = sentence(Refusal("days_since_trim_unknown", {"day": "2025-04-16"}))
     assert "16 Apr 2025" in day
     edges = sentence(Refusal("another_definition", {"one": "from_sole_edge", "other": "from_wall_edge"}))
     assert "from the sole edge and from the wall edge" in edges
-    assert titled(Refusal("mark_missing", {}, "toe_angle")).startswith("Toe angle: ")
+    assert titled(Refusal("marks_missing", {}, "toe_angle")).startswith("Toe angle: ")
     wrong = sentence(Refusal("marks_file_unknown_mark", {"mark": "toe_grund", "meant": "toe_ground"}))
     assert "did you mean “toe_ground”?" in wrong
 

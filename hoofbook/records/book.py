@@ -47,6 +47,9 @@ class Book(Reading):
         self._sign = Sign(folder, clock)
         self._writing = threading.Lock()
         self._writer_thread: int | None = None
+        self._reading_turn = threading.RLock()
+        self._reader: Connection | None = None
+        self._depth = 0
 
     @property
     def read_only(self) -> bool:
@@ -105,7 +108,11 @@ class Book(Reading):
 
     def close(self) -> None:
         """Lets go of the file; a closed book is one database file and its photos."""
-        self._opened.close()
+        with self._reading_turn:
+            if self._reader is not None:
+                self._reader.close()
+                self._reader = None
+            self._opened.close()
         if not self.read_only:
             self._sign.take_away()
 
@@ -152,8 +159,19 @@ class Book(Reading):
             self._writer_thread = None
             self._writing.release()
 
-    def _connected(self) -> contextlib.AbstractContextManager[Connection]:
-        return self._opened.engine.connect()
+    @contextlib.contextmanager
+    def _connected(self) -> Iterator[Connection]:
+        """The one connection that reads, kept open; threads take turns, as no question takes long."""
+        with self._reading_turn:
+            if self._reader is None:
+                self._reader = self._opened.engine.connect()
+            self._depth += 1
+            try:
+                yield self._reader
+            finally:
+                self._depth -= 1
+                if self._depth == 0:
+                    self._reader.rollback()  # lets writers in; the next question sees what they wrote
 
 
 def _make_database(file: Path, clock: Clock, person: str) -> None:

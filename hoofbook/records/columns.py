@@ -148,6 +148,7 @@ def _day(text: str | None) -> date | None:
     return None if text is None else date.fromisoformat(text)
 
 
+@lru_cache(_REMEMBERED)
 def _moment(text: str | None) -> datetime | None:
     return None if text is None else datetime.fromisoformat(f"{text}+00:00")
 

@@ -161,7 +161,7 @@ class Reading:
 
     def _shaped(self, shape: Shape[Kept], statement: Selection, values: Mapping[str, Any]) -> tuple[Kept, ...]:
         with book_errors(self.file), self._connected() as connection:
-            rows = connection.execute(statement, values).all()
+            rows = plain_rows(connection, statement, values)
             try:
                 return shape.values(rows, connection.dialect)
             except (LookupError, ValueError, MsgspecError) as error:  # a value that no version of ours wrote
@@ -170,6 +170,17 @@ class Reading:
     def _rows(self, statement: Selection) -> Sequence[Any]:
         with book_errors(self.file), self._connected() as connection:
             return connection.execute(statement).all()
+
+
+def plain_rows(connection: Connection, statement: Selection, values: Mapping[str, Any]) -> Sequence[Sequence[Any]]:
+    """Rows as the driver gives them; shapes convert them, so nothing else need handle each one."""
+    result = connection.execute(statement, values)
+    try:
+        assert result.cursor is not None
+        rows: Sequence[Sequence[Any]] = result.cursor.fetchall()
+    finally:
+        result.close()
+    return rows
 
 
 class Snapshot(Reading):

@@ -20,12 +20,23 @@ from hoofbook.measure.figures import Place, measured_line
 from hoofbook.measure.projection import Array
 from hoofbook.measure.scene import HeldCamera, Points, scene_with_card, scene_without_card
 from hoofbook.measure.solar import flat_card
-from hoofbook.measure.solving import Gap, Solved, add_ruler, find_scale, quantities, scale_of, solve, with_ruler
+from hoofbook.measure.solving import (
+    Gap,
+    Solved,
+    add_ruler,
+    find_scale,
+    first_remarks,
+    quantities,
+    scale_of,
+    scale_of_card,
+    solve,
+    with_ruler,
+)
 from hoofbook.terms.drawing import Drawing
 from hoofbook.terms.marks import mark_group
-from hoofbook.terms.measured import Measured, Scale, ScaleSource, Shot
+from hoofbook.terms.measured import Measured, ScaleSource, Shot
 from hoofbook.terms.quantity import Definition, Quantity
-from hoofbook.terms.refusal import Refusal, Remark
+from hoofbook.terms.refusal import Refusal
 from hoofbook.terms.views import Grade
 
 METHOD = "along the sole 1"
@@ -62,8 +73,8 @@ def measure_along(shot: Shot) -> Measured:
     """Greatest (and, with a profile, mean) sole concavity, or refusals."""
     marks = {name: (mark.x, mark.y) for name, mark in shot.marking.confirmed.items()}
     source, fit, why = find_scale(shot)
-    remarks: list[Remark] = [] if why is None else [Remark(why.code, why.facts)]
-    scale = Scale(source if fit else ScaleSource.NONE)
+    remarks = first_remarks(fit, why)
+    scale = scale_of_card(source, fit)
     found: dict[str, Quantity] = {}
     drawing, unsolved = None, None
     if all(name in marks for name in NEEDS["greatest_sole_concavity"]) and source is not ScaleSource.NONE:

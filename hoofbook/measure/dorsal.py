@@ -36,15 +36,17 @@ from hoofbook.measure.solving import (
     Solved,
     add_ruler,
     find_scale,
+    first_remarks,
     quantities,
     scale_of,
+    scale_of_card,
     solve,
     with_ruler,
 )
 from hoofbook.terms.drawing import Drawing
-from hoofbook.terms.measured import Measured, Scale, ScaleSource, Shot
+from hoofbook.terms.measured import Measured, ScaleSource, Shot
 from hoofbook.terms.quantity import Quantity
-from hoofbook.terms.refusal import Refusal, Remark
+from hoofbook.terms.refusal import Refusal
 from hoofbook.terms.views import CardStand, Grade
 
 METHOD = "front view 1"
@@ -85,10 +87,10 @@ def measure_front(shot: Shot) -> Measured:
     """Every measure of one front or heels view, its drawing, and refusals for those that cannot be had."""
     marks = {name: (mark.x, mark.y) for name, mark in shot.marking.confirmed.items()}
     source, fit, why = find_scale(shot, WIDTH_MARKS)
-    remarks: list[Remark] = [] if why is None else [Remark(why.code, why.facts)]
+    remarks = first_remarks(fit, why)
     outwards = sides_in_photo(marks)
     found: dict[str, Quantity] = {}
-    drawing, scale, unsolved = None, Scale(source if fit else ScaleSource.NONE), None
+    drawing, scale, unsolved = None, scale_of_card(source, fit), None
     if outwards is not None:
         solved, doubts = believed_or_doubted(
             lambda doubted: _solve(shot, marks, outwards, source, fit, doubted=doubted)

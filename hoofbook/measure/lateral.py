@@ -42,14 +42,16 @@ from hoofbook.measure.solving import (
     Solved,
     add_ruler,
     find_scale,
+    first_remarks,
     quantities,
     scale_of,
+    scale_of_card,
     solve,
     with_ruler,
 )
 from hoofbook.terms.drawing import Drawing
 from hoofbook.terms.feet import Side
-from hoofbook.terms.measured import Measured, Scale, ScaleSource, Shot
+from hoofbook.terms.measured import Measured, ScaleSource, Shot
 from hoofbook.terms.quantity import MEASURES, Quantity
 from hoofbook.terms.refusal import Refusal, Remark
 from hoofbook.terms.views import Grade
@@ -122,9 +124,9 @@ def measure_lateral(shot: Shot) -> Measured:
     marks = {name: (mark.x, mark.y) for name, mark in shot.marking.confirmed.items()}
     source, fit, why = find_scale(shot)
     way = toe_to_heel(marks)
-    remarks: list[Remark] = [] if why is None else [Remark(why.code, why.facts)]
+    remarks = first_remarks(fit, why)
     found: dict[str, Quantity] = {}
-    drawing, scale, unsolved = None, Scale(source if fit else ScaleSource.NONE), None
+    drawing, scale, unsolved = None, scale_of_card(source, fit), None
     if way is not None:
         remarks += _wrong_way(shot, way)
         solved, doubts = believed_or_doubted(lambda doubted: solve_side(shot, marks, way, source, fit, doubted=doubted))
@@ -204,10 +206,9 @@ def add_side_depths(scene: Scene, way: float) -> None:
             scene.add_depth(name, 0.0, (each, own), on_top_of=(heel,))
         elif not name.startswith("ruler_"):
             scene.add_depth(name, 0.0, (each, priors.MID_PLANE_MM))
-    start = scene.inputs.mean
     toes = [name for name in OUTLINE if name in scene.names]
     if toes:
-        turn = sight_turn_deg(scene.stand(start[None])[0][0], scene.points(start[None])[toes[0]][0])
+        turn = sight_turn_deg(scene, toes[0])
         slide = priors.TOE_RADIUS_MM * (1.0 / max(0.5, math.cos(math.radians(turn))) - 1.0)
         at = scene.inputs.add(0.0, (f"{photo} outline round the toe", slide), assumed=True)
         scene.moved_along.update({name: (at, way * OUTLINE[name]) for name in toes})

@@ -46,6 +46,7 @@ OFFSET_NEAR_WALL_MM = 10.0
 MID_PLANE_MM = 2.0  # toe marks about the mid plane
 HEEL_HALF_SEPARATION_MM = 30.0
 HEEL_HALF_SEPARATION_U_MM = 6.0
+HEEL_HALF_SEPARATION_TOLD_MM = 3.0  # from a sole photo of the same visit
 HEEL_HALF_SEPARATION_OWN_VISIT_MM = 3.0  # of the 6, what changes from visit to visit
 FLOOR_MM = 0.7  # a ground mark above or below the floor on which the card stands
 TOE_RADIUS_MM = 60.0  # outline marks slide round the toe when the view turns

@@ -18,7 +18,7 @@ from hoofbook.measure import priors
 from hoofbook.measure.camera import CardFit, lens_prior
 from hoofbook.measure.card_problem import CARD_MIDDLE
 from hoofbook.measure.estimate import Inputs
-from hoofbook.measure.projection import Array, Camera, rotation_matrix, straighten, to_pixels
+from hoofbook.measure.projection import Array, Camera, rotation_matrix, small_rotation, straighten, to_pixels
 from hoofbook.terms.card import FLOOR_BELOW_PATTERN_TOP_MM
 from hoofbook.terms.marks import is_edge
 from hoofbook.terms.measured import Shot
@@ -47,6 +47,7 @@ class Scene:
     depth_of: dict[str, tuple[int, ...]] = field(default_factory=dict)
     moved_along: dict[str, tuple[int, float]] = field(default_factory=dict)
     stretched: tuple[int, ...] = ()
+    _picked: tuple[Array, Array] | None = None
 
     @property
     def at(self) -> dict[str, tuple[float, float]]:
@@ -59,18 +60,27 @@ class Scene:
         rays = np.ones((len(x), len(self.names), 3))
         rays[..., :2] = _slopes(self.pixels, x[:, self.errors_at], x[:, self.lens_at])
         rays = rays @ turn
-        found = {}
-        for i, name in enumerate(self.names):
-            depth = sum(x[:, at] for at in self.depth_of.get(name, ()))
-            reach = (depth - lens[:, 2]) / rays[:, i, 2]
-            point = lens + reach[:, None] * rays[:, i]
-            if name in self.moved_along:
-                at, share = self.moved_along[name]
-                point[:, 0] += share * x[:, at]
-            for axis, at in enumerate(self.stretched):
-                point[:, axis] *= 1.0 + x[:, at]
-            found[name] = point
-        return found
+        depth, along = self._selections()
+        reach = (x @ depth - lens[:, 2:]) / rays[..., 2]
+        places = lens[:, None, :] + reach[..., None] * rays
+        places[..., 0] += x @ along
+        for axis, at in enumerate(self.stretched):
+            places[..., axis] *= 1.0 + x[:, at, None]
+        return {name: places[:, i] for i, name in enumerate(self.names)}
+
+    def _selections(self) -> tuple[Array, Array]:
+        """(n, marks) matrices that pick from x each mark's depth and its slide along the floor."""
+        count = len(self.inputs.means)
+        if self._picked is None or len(self._picked[0]) != count:
+            depth, along = np.zeros((count, len(self.names))), np.zeros((count, len(self.names)))
+            for i, name in enumerate(self.names):
+                for at in self.depth_of.get(name, ()):
+                    depth[at, i] += 1.0
+                if name in self.moved_along:
+                    at, share = self.moved_along[name]
+                    along[at, i] = share
+            self._picked = (depth, along)
+        return self._picked
 
     def camera(self, x: Array) -> Camera:
         focal, centre_x, centre_y, k1 = (float(v) for v in x[self.lens_at][:4])
@@ -152,7 +162,7 @@ def scene_with_card(shot: Shot, fit: CardFit, marks: Mapping[str, tuple[float, f
 
     def stand(x: Array) -> tuple[Array, Array]:
         a = x[:, card]
-        from_card = rotation_matrix(a[:, 4:7]) @ first
+        from_card = small_rotation(a[:, 4:7]) @ first
         axes = _axes(x[:, lean], x[:, yaw], x[:, roll])
         edge = np.zeros((len(x), 3))
         edge[:, 1] = FLOOR_FROM_MIDDLE_MM * a[:, 11] + x[:, drop]
@@ -281,6 +291,11 @@ def _axes(lean: Array, yaw: Array, roll: Array) -> Array:
     return axes
 
 
-def sight_turn_deg(lens: Array, at: Array) -> float:
-    """Sideways angle of the line of sight from a lens (3,) to a place (3,), against square-on, in degrees."""
-    return math.degrees(math.atan2(float(lens[0] - at[0]), float(lens[2] - at[2])))
+def sight_turn_deg(scene: Scene, name: str) -> float:
+    """Sideways angle of the line of sight to a mark against square-on, in degrees, before anything is weighed."""
+    x = scene.inputs.mean
+    _, turn = scene.stand(x[None])
+    focal, centre_x, centre_y = math.exp(x[scene.lens_at][0]), *x[scene.lens_at][1:3]
+    px, py = scene.at[name]
+    right, _, near = (float(v) for v in np.array([(px - centre_x) / focal, (py - centre_y) / focal, 1.0]) @ turn[0])
+    return math.degrees(math.atan2(right, -near))

@@ -31,11 +31,22 @@ from hoofbook.measure.scene import (
     scene_with_card,
     scene_without_card,
 )
-from hoofbook.measure.solving import Gap, Solved, add_ruler, find_scale, quantities, scale_of, solve, with_ruler
+from hoofbook.measure.solving import (
+    Gap,
+    Solved,
+    add_ruler,
+    find_scale,
+    first_remarks,
+    quantities,
+    scale_of,
+    scale_of_card,
+    solve,
+    with_ruler,
+)
 from hoofbook.terms.drawing import Drawing
-from hoofbook.terms.measured import Measured, Scale, ScaleSource, Shot
+from hoofbook.terms.measured import Measured, ScaleSource, Shot, Told
 from hoofbook.terms.quantity import MEASURES, Quantity, Unit
-from hoofbook.terms.refusal import Refusal, Remark
+from hoofbook.terms.refusal import Refusal
 from hoofbook.terms.views import CardPlane, Grade
 
 METHOD = "sole outline 1"
@@ -54,6 +65,14 @@ NEEDS: Mapping[str, tuple[str, ...]] = {
 }
 DERIVED: Mapping[str, tuple[str, str]] = {"frog_ratio": ("frog_width", "frog_length")}
 OUTLINE_MARKS = ("toe_tip", *_HEELS, *_WIDEST, "frog_apex", *_FROG_BASE)
+
+
+def heel_half_separation(separation: Quantity) -> Told:
+    """Half the heel separation of a sole photo, as a side view of the same foot and visit wants to be told it.
+
+    The heel marks of a side view lie near the buttresses but not on them: at least 3 mm of standard uncertainty.
+    """
+    return Told(separation.value / 2.0, max(priors.HEEL_HALF_SEPARATION_TOLD_MM, separation.u / 2.0))
 
 
 def sole_measures(points: Mapping[str, Array]) -> dict[str, Array]:
@@ -94,9 +113,9 @@ def measure_sole(shot: Shot) -> Measured:
     if not set(marks) - {"frog_apex"} and shot.set_name:
         return Measured()
     source, fit, why = find_scale(shot, _WIDEST)
-    remarks: list[Remark] = [] if why is None else [Remark(why.code, why.facts)]
+    remarks = first_remarks(fit, why)
     found: dict[str, Quantity] = {}
-    drawing, scale, unsolved = None, Scale(source if fit else ScaleSource.NONE), None
+    drawing, scale, unsolved = None, scale_of_card(source, fit), None
     if any(set(needs) <= set(marks) for needs in NEEDS.values()):
         solved = _solve(shot, marks, source, fit)
         if isinstance(solved, Refusal):

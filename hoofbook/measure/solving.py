@@ -73,11 +73,13 @@ def solve(
     spreads = np.array([spread for _, spread in gaps.values()])
     functions = [gap for gap, _ in gaps.values()]
     names: list[str] = []
+    latest: dict[str, Array] = {}
 
     def chain(x: Array) -> tuple[Array, Array]:
         seen = scene.points(x)
         found = outputs(seen)
         names[:] = found
+        latest.update({name: place[0] for name, place in seen.items()}, x=x[0])
         apart, values = np.empty((len(x), len(functions))), np.empty((len(x), len(found)))
         for column, gap in enumerate(functions):
             apart[:, column] = gap(seen)
@@ -90,10 +92,9 @@ def solve(
         return Refusal("marks_missing")
     if not (np.isfinite(result.outputs).all() and np.isfinite(result.parts).all()):
         return Refusal("measure_not_solved")
-    points = {name: place[0] for name, place in scene.points(result.x[None]).items()}
-    solved = Solved(scene, source, fit, result, points, tuple(names), tuple(gaps), method)
-    solved.remarks.extend(fit.remarks if fit is not None else ())
-    return solved
+    if not np.array_equal(latest.pop("x"), result.x):
+        latest = {name: place[0] for name, place in scene.points(result.x[None]).items()}
+    return Solved(scene, source, fit, result, latest, tuple(names), tuple(gaps), method)
 
 
 def quantities(
@@ -155,6 +156,22 @@ def scale_of(solved: Solved) -> Scale:
     return scale
 
 
+def scale_of_card(source: ScaleSource, fit: CardFit | None) -> Scale:
+    """What the card alone tells before any mark is placed: px/mm, distance, turn and tilt at the card."""
+    if fit is None:
+        return Scale(ScaleSource.NONE)
+    right, down, away = (float(v) for v in fit.pose.rotation[2])
+    return Scale(
+        source,
+        px_per_mm=fit.px_per_mm,
+        turn_deg=math.degrees(math.atan2(right, away)),
+        tilt_deg=math.degrees(math.atan2(down, math.hypot(right, away))),
+        distance_mm=float(np.linalg.norm(fit.middle_pose.translation)),
+        focal_px=fit.camera.focal_px,
+        misfit=fit.misfit,
+    )
+
+
 def _view_remarks(shot: Shot, scale: Scale) -> list[Remark]:
     remarks = []
     turned, tilted = abs(scale.turn_deg or 0.0), abs(scale.tilt_deg or 0.0)
@@ -188,6 +205,13 @@ def find_scale(
     if shot.foot_width is not None and width_marks is not None and all(name in marked for name in width_marks):
         return ScaleSource.FOOT_WIDTH, None, fit
     return ScaleSource.NONE, None, fit
+
+
+def first_remarks(fit: CardFit | None, why: Refusal | None) -> list[Remark]:
+    """What the search for a scale has to say: why there is no card, or what is wrong with it."""
+    if fit is not None:
+        return list(fit.remarks)
+    return [] if why is None else [Remark(why.code, why.facts)]
 
 
 def with_ruler(shot: Shot, marks: dict[str, tuple[float, float]]) -> dict[str, tuple[float, float]]:

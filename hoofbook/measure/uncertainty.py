@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from hoofbook.terms.quantity import Definition, Part, Quantity, Unit
 
 METHOD = "uncertainty 1"
-REMAINDER_SHARE = 2e-3  # parts below this share of u are kept as one
+REMAINDER_SHARE = 1e-2  # parts below this share of u are kept as one
 
 
 def combine(

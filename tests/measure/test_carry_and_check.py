@@ -10,6 +10,7 @@ import pytest
 from hoofbook.measure import measure_shot
 from hoofbook.measure.carry import carry_marks
 from hoofbook.measure.photo_check import ALL_CODES, check_marked
+from hoofbook.measure.solar import heel_half_separation
 from hoofbook.terms.feet import Foot
 from hoofbook.terms.marks import Marking, MarkState
 from hoofbook.terms.measured import Shot
@@ -103,3 +104,30 @@ def test_a_wrong_focal_length_is_told() -> None:
     lens = Lens((-330.0, 180.0, 650.0), target=(-120.0, 45.0, 0.0))
     shot = side_shot(lens, sighting=standing_card(lens, yaw=20.0, noise=0.03, spread=0.03))
     assert "focal_contradicted_by_card" in codes(replace(shot, focal_35mm=(shot.focal_35mm or 0.0) * 1.4))
+
+
+def test_before_any_mark_the_card_tells_where_the_photo_was_taken_from() -> None:
+    """Distance to the card's middle and turn of the axis, by the lens's true place."""
+    lens = Lens((30.0, 180.0, 900.0), target=(-120.0, 45.0, 0.0))
+    measured = measure_shot(side_shot(lens, marking=Marking(), sighting=standing_card(lens)))
+    scale = measured.scales["one"]
+    assert not measured.quantities
+    assert scale.distance_mm == pytest.approx(
+        float(np.linalg.norm(np.array(lens.place) - (-120.0, 48.0, 0.0))), rel=0.02
+    )
+    assert scale.turn_deg == pytest.approx(-float(np.degrees(np.arctan2(150, 900))), abs=0.3)
+    assert scale.tilt_deg == pytest.approx(float(np.degrees(np.arctan2(135, np.hypot(150, 900)))), abs=0.3)
+
+
+def test_half_the_heel_separation_of_a_sole_photo_is_told_to_the_side_view() -> None:
+    sole = shot_of(View.SOLAR, SQUARE_ON, SOLE, sighting=lying_card(SQUARE_ON), card_plane=CardPlane.BEARING_PLANE)
+    separation = measure_shot(sole).quantity("heel_separation")
+    assert separation is not None
+    told = heel_half_separation(separation)
+    assert told.value == pytest.approx(30.0, abs=0.3)  # heels 60 mm apart
+    assert told.u == 3.0
+    plain, better = (
+        measure_shot(side_shot(NOW, heel_half_separation=half)).quantity("heel_height") for half in (None, told)
+    )
+    assert plain and better
+    assert better.u < plain.u

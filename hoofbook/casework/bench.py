@@ -88,7 +88,9 @@ def read_bench(open_book: OpenBook, horse: str, photo: str = "") -> BenchSheet:
     current = _current(photos, passes, photo)
     same = [item for item in photos if (item.visit, item.foot) == (current.visit, current.foot)]
     same += [item for item in photos if item.visit == current.visit and item.foot != current.foot]
-    strip = tuple(tile_of(open_book, item, marked_note(_count(passes, item))) for item in same)
+    strip = tuple(
+        tile_of(open_book, item, marked_note(_count(passes, item)), marks=passes.get(item.key)) for item in same
+    )
     todo = [item for item in same if not item.picture_only]
     done = sum(1 for item in todo if _count(passes, item) > 0)
     words = progress_words(done, len(todo)) if done < len(todo) else ALL_MARKED

@@ -91,7 +91,8 @@ def _pane(open_book: OpenBook, readings: HorseReadings, foot: Foot) -> FootPane:
     goal = next((item for item in readings.goals.items() if item[0][0] is foot), None)
     view = View.SOLAR if goal and "concavity" in goal[0][1] else View.LATERAL
     photo = _newest(photos, view)
-    tile = tile_of(open_book, photo, caption=tile_caption(photo)) if photo else None
+    marks = open_book.book.latest_pass(photo.key) if photo else None
+    tile = tile_of(open_book, photo, caption=tile_caption(photo), marks=marks) if photo else None
     if goal is None:
         return _plain_pane(readings, foot, tile)
     (_, measure, _), (wish, progress) = goal

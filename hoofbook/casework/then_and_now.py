@@ -152,6 +152,7 @@ def _filled(
 
     then, now = pair
     looked = [_look(open_book, photo) for photo in pair]
+    passes = open_book.book.latest_passes(then.horse)
     found = align(looked[0][0], looked[1][0])
     alignment = None if isinstance(found, Refusal) or found.way == "none" else found
     assert then.foot is not None and then.view is not None
@@ -173,7 +174,10 @@ def _filled(
         numbers=tuple(number.texts for number in numbers),
         chip=chip(progress) if progress else None,
         chip_note=decided_words(progress.looks[-1].reading) if progress and progress.looks else "",
-        strip=tuple(tile_of(open_book, photo, caption=visit_caption(photo_day(photo))) for photo in strip),
+        strip=tuple(
+            tile_of(open_book, photo, caption=visit_caption(photo_day(photo)), marks=passes.get(photo.key))
+            for photo in strip
+        ),
         frame_mm=frame_of(pair, [look[0] for look in looked], alignment),
         drawings=(
             looked[0][1].drawings.get(looked[0][0].key),

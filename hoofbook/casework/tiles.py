@@ -7,13 +7,16 @@ from pathlib import Path
 from hoofbook.casework.open_book import OpenBook
 from hoofbook.casework.taking_in import PREVIEW, THUMBNAIL
 from hoofbook.terms.shown import PhotoTile
-from hoofbook.terms.subjects import Photo
+from hoofbook.terms.subjects import MarkingPass, Photo
 from hoofbook.terms.views import Grade
 from hoofbook.wording.places import photo_caption
 
 
-def tile_of(open_book: OpenBook, photo: Photo, note: str = "", caption: str = "") -> PhotoTile:
-    """The photo as a tile: its thumbnail (the original where previews are not made yet), caption and grade."""
+def tile_of(
+    open_book: OpenBook, photo: Photo, note: str = "", caption: str = "", marks: MarkingPass | None = None
+) -> PhotoTile:
+    """The photo as a tile: thumbnail (the original where previews are not made yet), caption, grade, and with its
+    marks known the part of the picture that holds the foot."""
     return PhotoTile(
         key=str(photo.key),
         thumbnail=thumbnail_of(open_book, photo),
@@ -22,6 +25,22 @@ def tile_of(open_book: OpenBook, photo: Photo, note: str = "", caption: str = ""
         note=note,
         grade=grade_of(photo).value,
         warned=bool(photo.remarks),
+        window=_window(photo, marks) if marks is not None else None,
+    )
+
+
+def _window(photo: Photo, marks: MarkingPass) -> tuple[float, float, float, float] | None:
+    """The box round the marks with a margin, as shares of the picture."""
+    placed = list(marks.marking.confirmed.values())
+    if len(placed) < FEWEST_FOR_WINDOW:
+        return None
+    xs, ys = [mark.x for mark in placed], [mark.y for mark in placed]
+    margin = WINDOW_MARGIN * max(max(xs) - min(xs), max(ys) - min(ys))
+    return (
+        max(0.0, (min(xs) - margin) / photo.width),
+        max(0.0, (min(ys) - margin) / photo.height),
+        min(1.0, (max(xs) + margin) / photo.width),
+        min(1.0, (max(ys) + margin) / photo.height),
     )
 
 
@@ -44,4 +63,6 @@ def grade_of(photo: Photo) -> Grade:
     return Grade.ANGLES_AND_RATIOS if no_scale else Grade.FULL
 
 
+FEWEST_FOR_WINDOW = 3
+WINDOW_MARGIN = 0.25
 NO_SCALE_CODES = ("card_not_found", "card_too_small", "card_blurred", "card_few_corners")

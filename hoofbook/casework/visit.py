@@ -124,7 +124,7 @@ def _column(open_book: OpenBook, state: VisitState, foot: Foot, photos: Sequence
     return FootColumn(
         foot.value,
         foot_name(foot),
-        tile_of(open_book, best[0]) if best else None,
+        tile_of(open_book, best[0], marks=open_book.book.latest_pass(best[0].key)) if best else None,
         photos_in(own),
         foot_picks(state, foot, SEEN),
         foot_picks(state, foot, DONE),

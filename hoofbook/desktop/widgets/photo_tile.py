@@ -9,6 +9,7 @@ from PySide6.QtGui import QFontMetrics, QImage, QKeyEvent, QPainter, QPainterPat
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
 
 from hoofbook.desktop.look import theme
+from hoofbook.desktop.widgets.crop import covering_part
 from hoofbook.desktop.widgets.pictures import Pictures
 from hoofbook.terms.shown import PhotoTile
 
@@ -151,16 +152,17 @@ class PhotoView(QAbstractButton):
         return metrics.boundingRect(box, int(Qt.TextFlag.TextWordWrap), self._caption_words()).height() + 8
 
     def _cover(self, box: QRectF) -> QRectF:
-        """The part of the picture that fills the box, kept in the middle."""
-        wide, tall = self._image.width(), self._image.height()
-        scale = max(box.width() / wide, box.height() / tall)
-        part_wide, part_tall = box.width() / scale, box.height() / scale
-        return QRectF((wide - part_wide) / 2, (tall - part_tall) / 2, part_wide, part_tall)
+        """The part of the picture that fills the box, about what the tile says is worth seeing."""
+        window = self.tile.window if self.tile else None
+        size = (box.width(), box.height())
+        return QRectF(*covering_part(size, (self._image.width(), self._image.height()), window))
 
     def _load(self) -> None:
         if self.tile is None or self.width() < 8:
             return
-        need = round(max(self.width(), self.height()) * self.devicePixelRatioF() * 1.35)
+        window = self.tile.window or (0.0, 0.0, 1.0, 1.0)
+        share = max(window[2] - window[0], window[3] - window[1], 0.25)
+        need = round(max(self.width(), self.height()) * self.devicePixelRatioF() * 1.35 / share)
         step = 360 if need <= _SHARP_ABOVE else 720 if need <= 720 else 1440
         if step <= self._asked:
             return

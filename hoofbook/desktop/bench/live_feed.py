@@ -21,6 +21,7 @@ class LiveFeed(QObject):
     """Measures the newest markings, one at a time: what was asked meanwhile and is outdated is never computed."""
 
     measured = Signal(str, object)
+    next_brings = Signal(str, str)  # what one photo more should bring, asked once the marks of a set rest
 
     def __init__(self, state: AppState, parent: QObject) -> None:
         super().__init__(parent)
@@ -29,6 +30,7 @@ class LiveFeed(QObject):
         self._photo = ""
         self._wanted: Mapping[str, Marking] | None = None
         self._running = False
+        self._last: Mapping[str, Marking] = {}
         self._pause = QTimer(self, singleShot=True, interval=PAUSE_MS)
         self._pause.timeout.connect(self._run)
 
@@ -60,17 +62,36 @@ class LiveFeed(QObject):
         session, wanted, photo = self._session, self._wanted, self._photo
         if session is None or wanted is None or self._running:
             return
-        self._wanted, self._running = None, True
+        self._wanted, self._running, self._last = None, True, wanted
         self._state.background.pixels(
             self, lambda: session.measure(wanted), lambda live: self._done(photo, live), self._failed
         )
 
     def _done(self, photo: str, live: Live) -> None:
         self._running = False
-        if self._wanted is not None:
-            self._pause.start()
         if photo == self._photo:
             self.measured.emit(photo, live)
+        if self._wanted is not None:
+            self._pause.start()
+        else:
+            self._look_ahead(photo)
+
+    def _look_ahead(self, photo: str) -> None:
+        """Sets only: the ± that the next photo would leave; it takes a solve of its own, so only at rest."""
+        session, markings = self._session, self._last
+        ask = getattr(session, "next_brings", None)
+        if ask is None or session is None or len(session.keys) < 2:
+            return
+        self._running = True
+
+        def done(said: str) -> None:
+            self._running = False
+            if photo == self._photo:
+                self.next_brings.emit(photo, said)
+            if self._wanted is not None:
+                self._pause.start()
+
+        self._state.background.pixels(self, lambda: ask(markings), done, self._failed)
 
     def _failed(self, refusal: object) -> None:
         self._running = False

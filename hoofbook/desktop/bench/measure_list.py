@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRectF, QSize, Qt
-from PySide6.QtGui import QFontMetrics, QKeyEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QFontMetrics, QKeyEvent, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QAbstractButton, QVBoxLayout, QWidget
 
 from hoofbook.desktop.look import theme
@@ -41,7 +41,7 @@ class MeasureRow(QAbstractButton):
     def show_line(self, line: MeasureLine) -> None:
         if line == self.line:
             return
-        heights = self.line is None or line.definition != self.line.definition
+        heights = self.line is None or (line.definition, line.label) != (self.line.definition, self.line.label)
         self.line = line
         self.setText(f"{line.value}{line.unit} {line.plus_minus}")
         self.setAccessibleName(spoken(line))
@@ -56,8 +56,21 @@ class MeasureRow(QAbstractButton):
         if self._large:
             extra = small + 2 if self.line is not None and self.line.definition else 0
             return QSize(220, QFontMetrics(look.font("number")).height() + 2 + extra)
-        high = QFontMetrics(look.font()).height() + 14
+        high = QFontMetrics(look.font()).height() * (2 if self._wraps() else 1) + 14
         return QSize(220, max(TARGET, high + (small if self._second() else 0)))
+
+    def _wraps(self) -> bool:
+        """True where name and value do not fit on one line."""
+        if self.line is None:
+            return False
+        bold, plain = QFontMetrics(theme().font(bold=True)), QFontMetrics(theme().font())
+        value = bold.horizontalAdvance(f"{self.line.value}{self.line.unit}") + plain.horizontalAdvance(
+            self.line.plus_minus
+        )
+        return plain.horizontalAdvance(self.line.label) + value + 30 > max(self.width(), 200)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self.updateGeometry()
 
     def _second(self) -> str:
         return self.line.definition if self.line is not None else ""
@@ -85,8 +98,7 @@ class MeasureRow(QAbstractButton):
         painter.setPen(look.colour("leather" if self.underMouse() else "ink"))
         flags = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
         words_room = QRectF(0, upper.top(), left - 8, upper.height())
-        text = painter.fontMetrics().elidedText(line.label, Qt.TextElideMode.ElideRight, round(words_room.width()))
-        painter.drawText(words_room, flags, text)
+        painter.drawText(words_room, int(flags | Qt.TextFlag.TextWordWrap), line.label)
         if second:
             painter.setFont(look.font("small"))
             painter.setPen(look.colour("soft_ink"))

@@ -208,6 +208,11 @@ class BenchPage(DrawerPage):
         self.foot_value.setText("" if headline is None else brief(headline))
         self.foot_value.setAccessibleName("" if headline is None else spoken(headline))
 
+    def show_next_brings(self, said: str) -> None:
+        """What the next photo of the set should bring, where that can be told."""
+        if said:
+            self.panel.next_brings.setText(said)
+
     def _set_words(self) -> str:
         """What the next photo of a set brings."""
         if len(self._set_keys) < 2:

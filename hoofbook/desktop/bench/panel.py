@@ -59,7 +59,7 @@ class BenchPanel(QFrame):
         foot = QWidget()
         buttons = FlowLayout(foot, gap=8, grow=True)
         buttons.setContentsMargins(0, 0, 0, 0)
-        self.unseen = Button(f"{words.UNSEEN.capitalize()}  0", "plain", unseen, name=words.UNSEEN)
+        self.unseen = Button(f"{words.UNSEEN_BUTTON}  0", "plain", unseen, name=words.UNSEEN)
         self.main = Button("", "main", go_on)
         buttons.addWidget(self.unseen)
         buttons.addWidget(self.main)
@@ -182,7 +182,13 @@ class BenchPanel(QFrame):
             headline = live.headline
             concavity = headline.name == CONCAVITY
             self.measures_title.setText(words.CONCAVITY_SO_FAR if set_words and concavity else words.MEASURES)
-            live = replace(live, headline=replace(headline, label="" if concavity else headline.label))
+            again = tuple(
+                replace(line, label=line.definition, definition="") if line.name == headline.name else line
+                for line in live.lines
+            )
+            if concavity:  # its name is the heading already
+                headline = replace(headline, label=headline.definition, definition="")
+            live = replace(live, headline=headline, lines=again)
         else:
             self.measures_title.setText(words.MEASURES)
         self.measures.show_live(live)

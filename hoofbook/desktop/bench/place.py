@@ -58,6 +58,7 @@ class BenchPlace(QWidget):
         self.desk.shown_changed.connect(lambda _photo: self._show_desk())
         self.desk.photo_wanted.connect(self._show_photo)
         self.live.measured.connect(self._measured)
+        self.live.next_brings.connect(lambda photo, said: photo == self.desk.photo and self.page.show_next_brings(said))
         self.canvas.mark_moves.connect(self._mark_moves)
         page = self.page
         page.photo_wanted.connect(self.show_photo)

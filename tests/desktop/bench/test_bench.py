@@ -208,6 +208,7 @@ def test_the_same_spot_is_shown_twice_and_proposals_come_from_the_set(open_bench
     assert panel.same_spot.isVisible()
     there, here = panel.same_spot.marks
     assert here.x - there.x == pytest.approx(12) and here.state is MarkState.PROPOSED
+    assert panel.next_brings.text() == "photo 2 should bring it to about ± 0.6"
     rows = {label: counts for label, counts, _ in panel.counts.cells}
     assert rows["ground edge of the wall"][:2] == ("3 of 6", "0 of 6")
 

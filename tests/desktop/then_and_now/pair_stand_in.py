@@ -25,6 +25,7 @@ class PairsFromMemory:
 
     def __init__(self, folder: Path, *, banner: str = "", to_scale: bool = True, view: str = "solar") -> None:
         self.paths = [draw_photo(folder / f"visit-{i}.jpg") for i in range(len(DAYS))]
+        self.size = SIZE
         self.banner = banner
         self.to_scale = to_scale
         self.view = view
@@ -68,16 +69,22 @@ class PairsFromMemory:
     def _side(self, number: int) -> PairSide:
         scale = 1 / PX_PER_MM
         to_mm = (
-            (scale, 0.0, -scale * SIZE[0] / 2 + 10.0 * number),
-            (0.0, scale, -scale * SIZE[1] / 2),
+            (scale, 0.0, -scale * self.size[0] / 2 + 10.0 * number),
+            (0.0, scale, -scale * self.size[1] / 2),
         )
         lines = (f"{DAYS[number]} 2025", "left fore · sole · after trim", "sole concavity 1.4 mm ± 0.7")
         path = self.paths[number]
-        return PairSide(str(number), path, path, to_mm, *SIZE, lines, "", f"2025-0{number + 1}-14")
+        return PairSide(str(number), path, path, to_mm, *self.size, lines, "", f"2025-0{number + 1}-14")
 
     def export_pair(self, _book: Any, _sheet: PairSheet, out: Path, layout: str, at: float = 0.5) -> Path:
         self.exported.append((out, layout, at))
         return out
+
+
+def as_photos(pairs: PairsFromMemory, paths: list[Path], size: tuple[int, int]) -> None:
+    """Let these files stand for the visits, in turn."""
+    pairs.paths = [paths[i % len(paths)] for i in range(len(DAYS))]
+    pairs.size = size
 
 
 def make_pair_state(pairs: PairsFromMemory) -> AppState:

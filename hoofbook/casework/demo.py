@@ -46,7 +46,7 @@ _STATES = {
     "packed": SoleState.PACKED,
     "chalky": SoleState.CHALKY,
 }
-_SHOEING = {Work.NEW_NAILED: Shoeing.NAILED, Work.NEW_GLUED: Shoeing.GLUED, Work.TRIM: Shoeing.BARE}
+_WORK = {"glued": Work.NEW_GLUED.value}  # the trade says only how
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,7 +172,7 @@ def _add_visit(open_book: OpenBook, horse: str, row: Mapping[str, Any]) -> Visit
 
 
 def _add_work(open_book: OpenBook, visit: UUID, foot: Foot, told: Mapping[str, Any], sole: Mapping[str, Any]) -> None:
-    work = Work(told["work"])
+    work = Work(_WORK.get(told["work"], told["work"]))
     fields: dict[str, Any] = {"work": work}
     if foot.is_fore:
         fields |= {

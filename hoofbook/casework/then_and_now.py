@@ -26,10 +26,12 @@ from hoofbook.housekeeping.files import write_atomic
 from hoofbook.terms.drawing import Drawing
 from hoofbook.terms.feet import Foot
 from hoofbook.terms.measured import Measured, Shot
+from hoofbook.terms.quantity import Unit
 from hoofbook.terms.refusal import Refusal, Refused
 from hoofbook.terms.shown import EmptyPlace, PhotoTile, Pick, VerdictChip
 from hoofbook.terms.subjects import Photo
 from hoofbook.terms.views import Moment, View
+from hoofbook.wording.numbers import amount
 from hoofbook.wording.pairs import (
     LAYOUTS,
     NO_PAIR,
@@ -245,6 +247,7 @@ def export_pair(
             banner=sheet.banner,
             footer=sheet.way,
             scale_bar_mm=sheet.scale_bar_mm if sheet.to_scale else None,
+            scale_bar_words=amount(sheet.scale_bar_mm, Unit.MM, like=10.0),
             at=at,
         )
     )

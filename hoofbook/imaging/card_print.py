@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import hoofbook.imaging as imaging
+from hoofbook.imaging import cv2
 from hoofbook.terms.card import BACK_IDS, FRONT_IDS, MARKER_MM, SQUARE_MM, SQUARES, CardFace
 
-cv2 = imaging.cv2
 _CELLS = 6  # DICT_4X4_50: four bits and a border of one cell on each side
 
 Rectangle = tuple[float, float, float, float]

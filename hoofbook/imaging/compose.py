@@ -1,0 +1,191 @@
+"""Then-and-now pictures: two photos at one millimetre scale, moved, turned and scaled only, dates and values burnt in.
+
+What is said in the picture comes in as ready lines; nothing here words or rounds anything.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image, ImageDraw
+
+from hoofbook.imaging import cv2
+from hoofbook.imaging.paint_pixels import font
+from hoofbook.imaging.pixels import Pixels, open_upright, read_facts
+from hoofbook.terms.refusal import Refusal, Refused
+
+ToMm = tuple[tuple[float, float, float], tuple[float, float, float]]
+Box = tuple[int, int, int, int]
+SIZE = (2400, 1500)
+_MAT = (128, 128, 128)
+_PLATE = (27, 26, 24, 205)
+_WHITE = (255, 255, 255, 255)
+_ROOM = 28
+_TEXT = 34
+_QUALITY = 92
+
+
+@dataclass(frozen=True, slots=True)
+class PictureSource:
+    """One photo: `to_mm` takes its px (frame photo) to the shared millimetres, x right, y down."""
+
+    path: Path
+    to_mm: ToMm
+    caption: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PairPicture:
+    """What to compose. `frame_mm` is the window to show (left, top, right, bottom); `at` 0..1 places the curtain or
+    weighs the fade; `scale_bar_mm` None = not to scale, so no bar."""
+
+    then: PictureSource
+    now: PictureSource
+    frame_mm: tuple[float, float, float, float]
+    layout: str = "side by side"
+    banner: str = ""
+    footer: str = ""
+    scale_bar_mm: float | None = 50.0
+    scale_bar_words: str = ""
+    at: float = 0.5
+    size: tuple[int, int] = SIZE
+
+
+def then_and_now(pair: PairPicture) -> Pixels:
+    """(h, w, 3) BGR picture of the pair. Refused: what `pixels.read_facts` refuses of either photo."""
+    width, height = pair.size
+    top = _ROOM + (2 * _TEXT if pair.banner else 0)
+    bottom = height - _ROOM - (2 * _TEXT if pair.footer else 0)
+    canvas: Pixels = np.full((height, width, 3), _MAT, np.uint8)
+    boxes = _boxes(pair.layout, (_ROOM, top, width - _ROOM, bottom))
+    scale = _scale(boxes[0], pair.frame_mm)
+    parts = [
+        _warped(source, pair.frame_mm, scale, box) for source, box in zip((pair.then, pair.now), boxes, strict=True)
+    ]
+    _place(canvas, pair, boxes, parts)
+    return _written(canvas, pair, boxes, scale)
+
+
+def encode(picture: Pixels, suffix: str) -> bytes:
+    """PNG or JPEG bytes by suffix (".png", ".jpg"), without any metadata."""
+    options = [] if suffix == ".png" else [cv2.IMWRITE_JPEG_QUALITY, _QUALITY]
+    done, data = cv2.imencode(suffix, picture, options)
+    if not done:
+        raise RuntimeError(f"OpenCV could not encode {suffix}")
+    return data.tobytes()
+
+
+def _boxes(layout: str, room: Box) -> tuple[Box, Box]:
+    left, top, right, bottom = room
+    if layout != "side by side":
+        return room, room
+    middle = (left + right) // 2
+    return (left, top, middle - _ROOM // 2, bottom), (middle + _ROOM // 2, top, right, bottom)
+
+
+def _scale(box: Box, frame: tuple[float, float, float, float]) -> float:
+    """Picture px per shared millimetre so that the whole frame fits the box."""
+    return min((box[2] - box[0]) / (frame[2] - frame[0]), (box[3] - box[1]) / (frame[3] - frame[1]))
+
+
+def _warped(source: PictureSource, frame: tuple[float, float, float, float], scale: float, box: Box) -> Pixels:
+    """The photo as seen in its box: the frame's middle in the box's middle, `scale` px per millimetre."""
+    facts = read_facts(source.path)
+    if isinstance(facts, Refusal):
+        raise Refused(facts)
+    to_mm = np.asarray(source.to_mm, np.float64)
+    shrink = float(np.sqrt(abs(np.linalg.det(to_mm[:, :2])))) * scale
+    longest = round(max(facts.width, facts.height) * min(1.0, max(shrink, 0.02)))
+    photo = open_upright(source.path, longest)
+    if isinstance(photo, Refusal):
+        raise Refused(photo)
+    reduced = photo.shape[1] / facts.width
+    wide, tall = box[2] - box[0], box[3] - box[1]
+    matrix = _to_box(to_mm, frame, scale, (wide, tall))
+    # centres of pixels: place p of the reduced photo is (p + 0.5) / reduced - 0.5 of the whole one
+    back = np.array([[1 / reduced, 0, 0.5 / reduced - 0.5], [0, 1 / reduced, 0.5 / reduced - 0.5], [0, 0, 1]])
+    return np.asarray(
+        cv2.warpAffine(
+            photo,
+            (matrix @ back)[:2],
+            (wide, tall),
+            flags=cv2.INTER_CUBIC,
+            borderMode=cv2.BORDER_CONSTANT,
+            borderValue=_MAT,
+        ),
+        np.uint8,
+    )
+
+
+def _to_box(
+    to_mm: NDArray[np.float64], frame: tuple[float, float, float, float], scale: float, size: tuple[int, int]
+) -> NDArray[np.float64]:
+    middle = np.array([(frame[0] + frame[2]) / 2, (frame[1] + frame[3]) / 2])
+    matrix = np.eye(3)
+    matrix[:2, :2] = scale * to_mm[:, :2]
+    matrix[:2, 2] = scale * (to_mm[:, 2] - middle) + np.array(size) / 2 - 0.5
+    return matrix
+
+
+def _place(canvas: Pixels, pair: PairPicture, boxes: tuple[Box, Box], parts: list[Pixels]) -> None:
+    left, top, right, bottom = boxes[0]
+    if pair.layout == "side by side":
+        for (x0, y0, x1, y1), part in zip(boxes, parts, strict=True):
+            canvas[y0:y1, x0:x1] = part
+    elif pair.layout == "curtain":
+        edge = left + round(pair.at * (right - left))
+        canvas[top:bottom, left:edge] = parts[0][:, : edge - left]
+        canvas[top:bottom, edge:right] = parts[1][:, edge - left :]
+        canvas[top:bottom, max(left, edge - 2) : edge + 2] = 255
+    else:
+        canvas[top:bottom, left:right] = cv2.addWeighted(parts[0], 1 - pair.at, parts[1], pair.at, 0)
+
+
+def _written(canvas: Pixels, pair: PairPicture, boxes: tuple[Box, Box], scale: float) -> Pixels:
+    """Captions, scale bars, banner and footer, burnt in."""
+    under = Image.fromarray(np.ascontiguousarray(canvas[..., ::-1])).convert("RGBA")
+    layer = Image.new("RGBA", under.size, (0, 0, 0, 0))
+    draw = ImageDraw.Draw(layer)
+    _plate(draw, pair.then.caption, boxes[0], right_side=False)
+    _plate(draw, pair.now.caption, boxes[1], right_side=True)
+    if pair.scale_bar_mm:
+        for box in dict.fromkeys(boxes):
+            _bar(draw, pair, box, scale)
+    if pair.banner:
+        draw.rectangle((0, 0, under.width, 2 * _TEXT + _ROOM // 2), fill=(255, 255, 255, 255))
+        draw.text((under.width / 2, _TEXT + _ROOM / 4), pair.banner, (0, 0, 0, 255), font(_TEXT, bold=True), "mm")
+    if pair.footer:
+        draw.text((under.width / 2, under.height - _TEXT - 4), pair.footer, _WHITE, font(0.8 * _TEXT), "mm")
+    done = np.asarray(Image.alpha_composite(under, layer).convert("RGB"), np.uint8)
+    return np.ascontiguousarray(done[..., ::-1])
+
+
+def _plate(draw: ImageDraw.ImageDraw, lines: tuple[str, ...], box: Box, *, right_side: bool) -> None:
+    if not lines:
+        return
+    fonts = [font(1.25 * _TEXT, bold=True)] + [font(0.95 * _TEXT)] * (len(lines) - 1)
+    wide = max(draw.textlength(line, letters) for line, letters in zip(lines, fonts, strict=True))
+    tall = [1.6 * letters.size for letters in fonts]
+    pad = 0.7 * _TEXT
+    x = box[2] - _ROOM - wide - 2 * pad if right_side else box[0] + _ROOM
+    y = float(box[1] + _ROOM)
+    draw.rounded_rectangle((x, y, x + wide + 2 * pad, y + sum(tall) + pad), 16, fill=_PLATE)
+    y += pad / 2
+    for line, letters, height in zip(lines, fonts, tall, strict=True):
+        draw.text((x + pad, y + height / 2), line, _WHITE, letters, "lm")
+        y += height
+
+
+def _bar(draw: ImageDraw.ImageDraw, pair: PairPicture, box: Box, scale: float) -> None:
+    long = (pair.scale_bar_mm or 0.0) * scale
+    x1, y = box[2] - 2 * _ROOM, box[3] - 3 * _ROOM
+    x0 = x1 - long
+    words = pair.scale_bar_words
+    draw.rounded_rectangle((x0 - _ROOM, y - 0.8 * _ROOM, x1 + _ROOM, y + 2.2 * _ROOM), 12, fill=_PLATE)
+    draw.line(((x0, y), (x1, y)), _WHITE, 5)
+    for x in (x0, x1):
+        draw.line(((x, y - 10), (x, y + 10)), _WHITE, 5)
+    draw.text(((x0 + x1) / 2, y + 1.2 * _ROOM), words, _WHITE, font(0.9 * _TEXT, bold=True), "mm")

@@ -1,0 +1,82 @@
+"""Finds the same spot in two photos: a small patch looked for in a small window, to a fraction of a pixel."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from hoofbook.imaging import cv2
+
+Grey = NDArray[np.uint8]
+PATCH_PX = 21  # side of the patch: large enough for texture, small enough to lie on one surface
+LEAST_SCORE = 0.6  # normalised correlation below which the spot is not recognised
+
+
+@dataclass(frozen=True, slots=True)
+class Match:
+    """Where the patch was found, frame photo, and how alike it is (normalised correlation, 1 = the same)."""
+
+    x: float
+    y: float
+    score: float
+
+
+def match_patch(
+    grey_from: Grey,
+    at: tuple[float, float],
+    grey_to: Grey,
+    near: tuple[float, float],
+    radius_px: float,
+    *,
+    warp: NDArray[np.float64] | None = None,
+) -> Match | None:
+    """The spot of `grey_to` within `radius_px` of `near` that looks most like `grey_from` around `at`.
+
+    Positions are in frame photo (px, centre of the top left pixel at 0, 0). `warp` (2, 2) takes offsets in the second
+    photo to offsets in the first (scale and turn between the two views; None = the same). None where the patch lies
+    too near an edge, is without texture, or nothing alike is found.
+    """
+    patch = _patch(grey_from, at, np.eye(2) if warp is None else warp, PATCH_PX)
+    if patch is None or float(patch.std()) < _FLAT:
+        return None
+    reach = max(2, round(radius_px))
+    side = PATCH_PX + 2 * reach
+    window = _patch(grey_to, near, np.eye(2), side)
+    if window is None:
+        return None
+    scores = np.asarray(cv2.matchTemplate(window, patch, cv2.TM_CCOEFF_NORMED), np.float64)
+    row, column = (int(place) for place in np.unravel_index(int(np.argmax(scores)), scores.shape))
+    score = float(scores[row, column])
+    if score < LEAST_SCORE:
+        return None
+    across = _peak(scores[row], column)
+    down = _peak(scores[:, column], row)
+    return Match(near[0] + across - reach, near[1] + down - reach, score)
+
+
+_FLAT = 2.0  # grey levels: a patch that varies less shows nothing to hold on to
+
+
+def _patch(grey: Grey, at: tuple[float, float], warp: NDArray[np.float64], side: int) -> Grey | None:
+    """`side` x `side` grey levels around `at`, sampled between pixels; None where it would leave the picture."""
+    half = (side - 1) / 2
+    corners = np.array([[x, y] for x in (-half, half) for y in (-half, half)]) @ np.asarray(warp).T + np.asarray(at)
+    height, width = grey.shape
+    if corners.min() < 0 or corners[:, 0].max() > width - 1 or corners[:, 1].max() > height - 1:
+        return None
+    matrix = np.empty((2, 3))
+    matrix[:, :2] = warp
+    matrix[:, 2] = np.asarray(at) - np.asarray(warp) @ np.array([half, half])
+    flags = cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP
+    return np.asarray(cv2.warpAffine(grey, matrix, (side, side), flags=flags), np.uint8)
+
+
+def _peak(scores: NDArray[np.float64], place: int) -> float:
+    """Place of the top of the parabola through the best score and its two neighbours."""
+    if not 0 < place < len(scores) - 1:
+        return float(place)
+    before, here, after = scores[place - 1 : place + 2]
+    bend = before - 2 * here + after
+    return float(place) if bend >= 0 else place + 0.5 * float((before - after) / bend)

@@ -149,7 +149,7 @@ def _between(shape: Shape, one: str, other: str) -> Reading:
 
 
 def _lengths(shape: Shape) -> list[tuple[str, Definition, Reading]]:
-    """The outline's lengths as in one plain sole photo, between marks laid on the wall edge's plane, else the sole edge's."""
+    """The outline's lengths as in one plain sole photo, from marks laid on the wall edge's or the sole edge's plane."""
     definition = next((each for each in reversed(EDGES) if each in shape.planes), None)
     found: list[tuple[str, Definition, Reading]] = []
     for name, needs in NEEDS.items():

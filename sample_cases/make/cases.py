@@ -1,0 +1,208 @@
+"""Which photos there are, and how card and phone stood for each of them (seeded)."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime
+import zlib
+
+import card as cards
+import numpy as np
+import scenario
+from camera import Camera, look, nominal_focal
+from hoof import HoofShape
+
+TELE, MAIN = 77, 26
+LONG, SHORT = 2016, 1512
+FOOT_MIDDLE_X = 78.0
+
+
+@dataclasses.dataclass(frozen=True)
+class Plan:
+    """One photo to render. ``name`` is its path below sample_cases without the ending."""
+
+    name: str
+    foot: str
+    view: str
+    moment: str
+    visit: int
+    shape: HoofShape
+    taken: datetime.datetime
+    offset: str
+    orientation: int = 1
+    card: str = "standing"  # standing, leaning, held, none
+    tag: bool = False
+    number: int = 0  # place in a sole set, 1..3
+    wanted_turn: float | None = None
+    lens_height: float | None = None
+    set_name: str = ""
+
+    @property
+    def face(self) -> str:
+        return "back" if self.moment == "after trim" else "front"
+
+    @property
+    def group(self) -> str:
+        """Photos that share phone state: one visit, foot, view and moment."""
+        return self.set_name or self.name
+
+    def seed(self, what: str, shared: bool = False) -> int:
+        return zlib.crc32(f"{self.group if shared else self.name}:{what}".encode())
+
+
+@dataclasses.dataclass(frozen=True)
+class Setup:
+    """Everything that is true about one photo beside the foot's shape."""
+
+    camera: Camera
+    turn: float
+    tilt: float
+    distance: float
+    card_pose: tuple[np.ndarray, np.ndarray] | None
+    lean: float
+    yaw: float
+    offset: float
+    tag_pose: tuple[np.ndarray, np.ndarray] | None
+    tag_behind_card: bool = False
+
+
+def _lens(plan: Plan, width: int, height: int, focal_35mm: int) -> tuple[float, tuple[float, float], float]:
+    random = np.random.default_rng(plan.seed("lens", shared=True))
+    focal = nominal_focal(focal_35mm, width, height) * (1 + np.clip(random.normal(0, 0.015), -0.03, 0.03))
+    middle = ((width - 1) / 2 + random.normal(0, 0.004) * width, (height - 1) / 2 + random.normal(0, 0.004) * width)
+    return float(focal), (float(middle[0]), float(middle[1])), float(random.uniform(-0.08, 0.05))
+
+
+def _standing_card(plan: Plan, random: np.random.Generator) -> tuple[np.ndarray, float, float, float, bool]:
+    """Floor-edge middle x, lean, yaw, offset and whether the card stands behind the heel."""
+    lean, yaw, offset = (float(random.normal(0, sd)) for sd in (1.5, 2.0, 3.0))
+    behind = random.random() < 0.6
+    heel = plan.shape.heel_hairline[0] + 17.0
+    gap = random.uniform(12.0, 24.0)
+    middle = heel + gap + 64.0 if behind else -gap - 64.0
+    if plan.card == "leaning":
+        lean, yaw, offset, behind, middle = 11.0, 1.5, 60.0, False, -62.0
+    return np.array([middle]), lean, yaw, offset, behind
+
+
+def side_setup(plan: Plan) -> Setup:
+    """Phone 0.88-1.05 m away with its tele lens, standing card in the mid plane."""
+    random = np.random.default_rng(plan.seed("side"))
+    focal, middle, k1 = _lens(plan, LONG, SHORT, TELE)
+    card_x, lean, yaw, offset, behind = _standing_card(plan, random)
+    heel = plan.shape.heel_hairline[0]
+    turn = plan.wanted_turn if plan.wanted_turn is not None else float(np.clip(random.normal(0.5, 3.0), -4.5, 5.5))
+    height = plan.lens_height if plan.lens_height is not None else float(random.uniform(85.0, 215.0))
+    distance, aim_y, roll = random.uniform(890.0, 1010.0), random.uniform(100.0, 112.0), float(random.normal(0, 0.8))
+    tag_x = -34.0 if behind else heel + 58.0
+    near, far = (-14.0, card_x[0] + 64.0) if behind else (card_x[0] - 64.0, heel + 20.0)
+    if plan.card == "none":
+        near, far = -60.0, heel + 80.0
+    elif plan.tag:
+        near, far = (tag_x - 18.0, far) if behind else (near, tag_x + 18.0)
+    target = np.array([(near + far) / 2, aim_y, 0.0])
+    level = np.sqrt(distance**2 - (height - aim_y) ** 2)
+    angle = np.radians(turn)  # positive: phone stands further to the toe
+    position = np.array([target[0] - level * np.sin(angle), height, level * np.cos(angle)])
+    rotation, translation = look(position, target, np.array([0, 1.0, 0]), roll, plan.foot)
+    camera = Camera(LONG, SHORT, focal, middle, k1, TELE, rotation, translation)
+    pose = None
+    if plan.card != "none":
+        pose = cards.standing_pose(card_x[0], offset, lean, yaw, plan.foot, 128.0, cards.FLOOR_EDGE)
+    tag = _tag_standing(plan, tag_x, random) if plan.tag else None
+    tilt = float(np.degrees(np.arctan2(height - aim_y, level)))
+    return Setup(camera, turn, tilt, float(distance), pose, lean, yaw, offset, tag)
+
+
+def _tag_standing(plan: Plan, tag_x: float, random: np.random.Generator) -> tuple[np.ndarray, np.ndarray]:
+    yaw, lean = float(random.normal(0, 4)), float(random.uniform(2, 6))
+    return cards.standing_pose(tag_x, random.normal(-4, 4), lean, yaw, plan.foot, cards.TAG_SHEET[0] + 0.0, 62.0)
+
+
+def sole_setup(plan: Plan) -> Setup:
+    """Phone 0.36-0.40 m away with its main lens, card across the heel bulbs, turned from photo to photo."""
+    shared = np.random.default_rng(plan.seed("held", shared=True))
+    random = np.random.default_rng(plan.seed("sole"))
+    focal, middle, k1 = _lens(plan, SHORT, LONG, MAIN)
+    bearing = plan.shape.bearing_length
+    held = cards.lifted_pose(
+        bearing + shared.uniform(15.0, 19.0), shared.uniform(2.0, 4.0), shared.uniform(3.0, 9.0), shared.normal(0, 2.0),
+        shared.normal(0, 3.0), plan.foot, shared.normal(0, 4.0),
+    )
+    step = shared.uniform(27.0, 33.0)
+    turn = float((plan.number - 2) * step + random.normal(0, 1.5))
+    tilt = float(random.normal(3.0, 4.0))
+    distance, roll = random.uniform(352.0, 392.0), float(random.normal(0, 2.5))
+    target = np.array([bearing * 0.5 + 51.0, 0.0, random.normal(0, 4.0)])
+    side, nod = np.radians(turn), np.radians(tilt)
+    away = np.array([-np.sin(nod), -np.cos(nod) * np.cos(side), np.cos(nod) * np.sin(side)])
+    rotation, translation = look(target + away * distance, target, np.array([-1.0, 0, 0]), roll, plan.foot)
+    camera = Camera(SHORT, LONG, focal, middle, k1, MAIN, rotation, translation)
+    tag = _tag_held(held) if plan.tag else None
+    return Setup(camera, turn, tilt, float(distance), None if plan.card == "none" else held, 0.0, 0.0, 0.0, tag)
+
+
+def _tag_held(held: tuple[np.ndarray, np.ndarray]) -> tuple[np.ndarray, np.ndarray]:
+    """Tag sheet clipped behind the card's right edge, in nearly the same plane."""
+    rotation, translation = held
+    return rotation, translation + rotation @ np.array([cards.PATTERN[0] + cards.MARGIN + 5.0, 4.0, 1.2])
+
+
+def setup(plan: Plan) -> Setup:
+    return side_setup(plan) if plan.view == "lateral" else sole_setup(plan)
+
+
+def _side(visit: int, foot: str, moment: str, minute: int, **more: object) -> Plan:
+    shape = {"after trim": scenario.after_trim, "before trim": scenario.before_trim, "finished": scenario.finished}[moment](foot, visit)
+    taken, offset = scenario.local_time(visit, 9 + visit % 3, minute, 7 * visit % 60)
+    name = f"larkspur/visit-{visit}/{foot.lower()}-side-{moment.split()[0]}"
+    return dataclasses.replace(Plan(name, foot, "lateral", moment, visit, shape, taken, offset, tag=True), **more)
+
+
+def _sole(visit: int, foot: str, minute: int, folder: str = "", shape: HoofShape | None = None, **more: object) -> list[Plan]:
+    shape = shape or scenario.after_trim(foot, visit)
+    stem = (folder or f"larkspur/visit-{visit}") + f"/{foot.lower()}-sole-after"
+    plans = []
+    for number in (1, 2, 3):
+        taken, offset = scenario.local_time(visit, 9 + visit % 3, minute, 11 * number + visit)
+        orientation = 8 if visit in (3, 6) and number == 3 else 1 if visit == 5 and number == 2 else 6
+        plan = Plan(
+            f"{stem}-{number}", foot, "solar", "after trim", visit, shape, taken, offset, orientation, "held",
+            number == 1, number, set_name=stem,
+        )
+        plans.append(dataclasses.replace(plan, **more))
+    return plans
+
+
+def all_plans() -> list[Plan]:
+    """Every rendered photo, the ones needed first at the front."""
+    plans = [_side(7, "LF", "after trim", 42), *_sole(7, "LF", 44), _side(1, "LF", "after trim", 40), *_sole(1, "LF", 43)]
+    for visit in (2, 3, 4, 5):
+        plans.append(_side(visit, "LF", "after trim", 41, orientation=3 if visit == 4 else 1))
+        plans.extend(_sole(visit, "LF", 43))
+    plans.extend(_sole(6, "LF", 43))
+    plans.extend([_side(1, "RF", "after trim", 47), _side(7, "RF", "after trim", 48)])
+    for visit in (1, 3, 5, 7):
+        plans.extend(_sole(visit, "RF", 50))
+    turns = {4: 9.5}
+    for visit in range(2, 8):
+        plans.append(_side(visit, "LF", "before trim", 12, wanted_turn=turns.get(visit)))
+    plans.extend(special_plans())
+    return plans
+
+
+def special_plans() -> list[Plan]:
+    """Shod view, photos without a card, the check set and the two faults that must be rendered."""
+    plans = [_side(1, "LF", "finished", 58)]
+    plans.append(_side(4, "RF", "after trim", 49, card="none", tag=False, name="larkspur/visit-4/rf-side-after-no-card"))
+    bare = _sole(6, "RF", 50)[1]
+    name = "larkspur/visit-6/rf-sole-after-no-card"
+    plans.append(dataclasses.replace(bare, card="none", tag=False, name=name, set_name=name))
+    plans.extend(_sole(7, "LF", 52, "checks/wall-longer", scenario.wall_longer(), tag=False))
+    faults = "larkspur/faults/visit-"
+    wrong = _sole(2, "RF", 46, shape=scenario.after_trim("RF", 3))[0]
+    name = faults + "2-rf-sole-filed-as-lf"
+    plans.append(dataclasses.replace(wrong, name=name, set_name=name, number=2))
+    name = faults + "3-lf-side-after-card-leaning"
+    plans.append(_side(3, "LF", "after trim", 45, card="leaning", tag=False, name=name, lens_height=150.0))
+    return plans

@@ -43,7 +43,7 @@ def _word(name: str, value: Fact) -> Fact:
     """Codes inside facts (a day, a mark, a definition, a foot) as the screen names them."""
     if not isinstance(value, str):
         return value
-    if name in ("day", "taken"):
+    if name in ("day", "taken", "visit"):
         return iso_to_words(value)
     if name in ("mark", "marks"):
         return ", ".join(_mark(part.strip()) for part in value.split(","))

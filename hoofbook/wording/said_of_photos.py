@@ -51,19 +51,12 @@ SAID_OF_PHOTOS = MappingProxyType(
         "card_bent": (
             "The card is bent[ (about {bow_mm:.1f} mm)], so the ± is wider. Print a new one and glue it to stiff board."
         ),
-        "card_half_hidden": (
-            "Part of the card is hidden, so the ± is wider. Wipe it and keep it whole in the picture."
-        ),
         "card_plane_unsure": (
             "It is not known where the card stood, so the ± is wider. Next time stand it in the mid-line and say so."
         ),
         "card_and_hoof_not_on_one_floor": (
             "The card's foot and the hoof do not stand on one floor: perhaps the card leaned against the wall of "
             "the foot. Stand it beside the foot, on its own stand."
-        ),
-        "card_turned": (
-            "The card was turned away from you[ by {degrees:.0f}°], so the ± is wider. Take the photo square to "
-            "the foot next time."
         ),
         "focal_contradicted_by_card": (
             "This photo seems cropped or zoomed after it was taken[ (the card and the lens differ by "
@@ -78,26 +71,15 @@ SAID_OF_PHOTOS = MappingProxyType(
         "photo_dark": (
             "This photo is too dark to mark well. Take it again in open shade or with a lamp from the side."
         ),
-        "photo_too_dark": (
-            "This photo is too dark to mark well. Take it again in open shade or with a lamp from the side."
-        ),
         "photo_burnt": "Parts of this photo are burnt out white. Take it again without flash and out of the sun.",
-        "photo_too_bright": (
-            "Parts of this photo are burnt out white. Take it again without flash and out of the sun."
-        ),
-        "photo_low_contrast": (
-            "This photo is too flat in its light to mark well. Take it again with light from one side."
-        ),
         "photo_too_near": (
-            "The lens was too near[ ({distance_mm:.0f} mm)], which bends the shape. Step back to about a metre "
-            "and zoom to 2×."
+            "The lens was too near[ ({distance:.0f} mm)], which bends the shape. Step back to about a metre and "
+            "zoom to 2×."
         ),
         "lens_too_near": (
             "The lens was too near[ ({distance_mm:.0f} mm)], which bends the shape. Step back to about a metre "
             "and zoom to 2×."
         ),
-        "lens_too_wide": "This was taken with the wide lens, which bends the shape. Step back and zoom to 2×.",
-        "wide_lens": "This was taken with the wide lens, which bends the shape. Step back and zoom to 2×.",
         "photo_shrunk": (
             "This photo was made smaller on its way here, as messengers do. Ask for the original; until then the "
             "± is wider."
@@ -105,33 +87,17 @@ SAID_OF_PHOTOS = MappingProxyType(
         "photo_edited": "This photo was cropped or edited. Ask for the original; until then the ± is wider.",
         "photo_cropped": "This photo was cropped or edited. Ask for the original; until then the ± is wider.",
         "photo_zoomed": "This photo was zoomed in the phone beyond its lens. Step nearer instead, and take it again.",
-        "photo_small": "This photo has few pixels[ ({width} × {height})], so the ± is wider. Send the original.",
-        "photo_without_lens": (
-            "This photo does not say with which lens it was taken, so the ± is wider. Ask for the original file."
-        ),
         "photo_without_date": "This photo does not say when it was taken. Choose its visit yourself.",
         # filing
         "date_far_from_visit": (
-            "The photo's clock and the visit are apart[ ({taken})]. Check that it belongs to this visit, or set "
-            "the phone's clock right."
-        ),
-        "wrong_date": (
-            "The photo's clock and the visit are apart[ ({taken})]. Check that it belongs to this visit, or set "
-            "the phone's clock right."
+            "The photo's clock and the visit are apart[ (taken {taken}, visit {visit})]. Check that it belongs "
+            "to this visit, or set the phone's clock right."
         ),
         "foot_tag_differs": (
             "The tag in the photo says {tag|another foot}, but it is filed as {filed|this one}. Look which is "
             "right and move the photo if need be."
         ),
         "moment_tag_differs": (
-            "The card in the photo says {tag|another moment}, but it is filed as {filed|this one}. Look which is "
-            "right and change it if need be."
-        ),
-        "tag_contradicts_foot": (
-            "The tag in the photo says {tag|another foot}, but it is filed as {filed|this one}. Look which is "
-            "right and move the photo if need be."
-        ),
-        "tag_contradicts_moment": (
             "The card in the photo says {tag|another moment}, but it is filed as {filed|this one}. Look which is "
             "right and change it if need be."
         ),

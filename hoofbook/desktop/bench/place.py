@@ -26,6 +26,13 @@ from hoofbook.wording.bench import marked_note
 if TYPE_CHECKING:
     from hoofbook.casework.bench import BenchPhoto, BenchSheet, Live
 
+STATES = {
+    None: words.NOT_PLACED,
+    MarkState.PROPOSED: words.PROPOSED,
+    MarkState.CONFIRMED: words.PLACED,
+    MarkState.UNSEEN: words.UNSEEN,
+}
+
 
 class BenchPlace(QWidget):
     """Joins the desk (marks), the page (widgets), the hands (keys and clicks) and casework (measures, kept passes)."""
@@ -36,7 +43,7 @@ class BenchPlace(QWidget):
         self._book: object = None
         self.horse = ""
         self.tiles: tuple[PhotoTile, ...] = ()
-        self._proposed_for: set[str] = set()
+        self._proposed_for: dict[str, frozenset[str]] = {}
         self._told_read_only = False
         self.desk = MarkingDesk(self)
         self.live = LiveFeed(state, self)
@@ -56,7 +63,7 @@ class BenchPlace(QWidget):
     def _connect(self) -> None:
         self.desk.marking_changed.connect(self._marking_changed)
         self.desk.shown_changed.connect(lambda _photo: self._show_desk())
-        self.desk.photo_wanted.connect(self._show_photo)
+        self.desk.photo_wanted.connect(self._undo_reached)
         self.live.measured.connect(self._measured)
         self.live.next_brings.connect(lambda photo, said: photo == self.desk.photo and self.page.show_next_brings(said))
         self.canvas.mark_moves.connect(self._mark_moves)
@@ -75,7 +82,7 @@ class BenchPlace(QWidget):
             self.loader.drop()
             self.source_loader.drop()
             self._proposed_for.clear()
-            self.live.forget()
+        self.live.forget()
         self.horse, self._book = horse_key, self._state.open_book
         self._read(where.get("photo", ""))
 
@@ -177,6 +184,8 @@ class BenchPlace(QWidget):
         tile = next((tile for tile in self.tiles if tile.key == key), None)
         self.page.show_photo(photo)
         self.canvas.set_drawing(None)
+        if self.loader.source is None or self.loader.source.key != key:
+            self.canvas.show_picture(None)  # another photo is seen whole first
         small = tile.thumbnail if tile is not None else None
         self.loader.load(Source(key, (photo.width, photo.height), photo.original, photo.preview, small))
         self.desk.show(key)
@@ -184,27 +193,35 @@ class BenchPlace(QWidget):
         self._look_for_places()
         self.canvas.setFocus(Qt.FocusReason.OtherFocusReason)
 
-    def _picture_here(self, pyramid: PicturePyramid) -> None:
+    def _undo_reached(self, key: str) -> None:
+        """Undo or redo touched a photo that is not shown, perhaps of another visit: show it with its strip."""
+        self._show_photo(key)
+        if key not in {tile.key for tile in self.tiles}:
+            self._read(key)
+
+    def _picture_here(self, pyramid: PicturePyramid | None) -> None:
+        self.page.show_note(words.OPENING_PHOTO if pyramid is None else "")
         self.canvas.show_picture(pyramid)
         self._show_same_spot()
 
-    def _source_here(self, pyramid: PicturePyramid) -> None:
+    def _source_here(self, _pyramid: PicturePyramid | None) -> None:
         self._show_same_spot()
 
     # proposals
 
     def _look_for_places(self) -> None:
-        """Ask once per photo of a set where the marks of the others lie in it."""
+        """Ask where the marks of the other photos of a set lie in this one; again when there are more of them."""
         shown = self.desk.shown
-        if shown is None or len(shown.set_keys) < 2 or shown.key in self._proposed_for:
+        if shown is None or len(shown.set_keys) < 2:
             return
         others = [key for key in shown.set_keys if key != shown.key]
         if any(key not in self.desk.photos for key in others):
             return
-        here = set(self.desk.markings[shown.key].marks)
-        if not any(set(self.desk.markings[key].confirmed) - here for key in others):
+        here = self.desk.markings[shown.key].marks
+        there = frozenset(name for key in others for name in self.desk.markings[key].confirmed if name not in here)
+        if not there - self._proposed_for.get(shown.key, frozenset()):
             return
-        self._proposed_for.add(shown.key)
+        self._proposed_for[shown.key] = there
         self.page.show_note(words.LOOKING_FOR_PLACES)
         book, bench, key = self._state.open_book, self._state.casework.bench, shown.key
         markings = self.desk.settled_set()
@@ -254,6 +271,10 @@ class BenchPlace(QWidget):
         if current is not None and current.state is not MarkState.UNSEEN:
             self.canvas.reveal(current.x, current.y)
         self.page.refresh()
+        said = (
+            f"{desk.label(desk.current)}, {STATES[desk.state_of(desk.current)]}" if desk.current else words.ALL_PLACED
+        )
+        self.canvas.setAccessibleName(f"{words.CANVAS_NAME}: {said}")
         self._show_same_spot()
 
     def _show_same_spot(self) -> None:

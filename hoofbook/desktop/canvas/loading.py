@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from PySide6.QtCore import QObject
-from PySide6.QtGui import QImage
+from PySide6.QtGui import QImage, QImageReader
 
 from hoofbook.desktop.canvas.pyramid import Level, PictureBuffer, PicturePyramid
 from hoofbook.desktop.state import AppState
@@ -34,15 +34,16 @@ class Source:
 class PictureLoader:
     """Loads one photo at a time for one canvas; what arrives late for a photo no longer wanted is dropped.
 
-    `shown(pyramid)` is called on the main thread with each sharper pyramid, `failed(refusal)` where the file cannot
-    be read. `full` = False stops at the sharp picture (for small views, which never show single pixels).
+    `shown(pyramid)` is called on the main thread with each sharper pyramid (first with None where there is not even a
+    thumbnail, so that no other photo stays on screen), `failed(refusal)` where the file cannot be read. `full` = False stops at the
+    sharp picture (for small views, which never show single pixels).
     """
 
     def __init__(
         self,
         owner: QObject,
         state: AppState,
-        shown: Callable[[PicturePyramid], None],
+        shown: Callable[[PicturePyramid | None], None],
         failed: Callable[[Refusal], None] | None = None,
         *,
         full: bool = True,
@@ -62,17 +63,21 @@ class PictureLoader:
         if self.source is not None and self.source.key == source.key:
             return
         self.source = source
-        self.pyramid = None
-        small = QImage(str(source.thumbnail)) if source.thumbnail is not None else QImage()
-        if not small.isNull() and max(small.width(), small.height()) <= SMALL:
-            level = Level(small.convertToFormat(QImage.Format.Format_RGB32), None)
-            self.pyramid = PicturePyramid(source.size, [level])
-            self._shown(self.pyramid)
+        self.pyramid = _thumbnail(source)
+        self._shown(self.pyramid)
         pictures = self._state.casework.pictures
         self._ask(source, lambda: pictures.load_screen_picture(source.preview, *FIRST), self._first_here)
 
     def drop(self) -> None:
         self.source = self.pyramid = None
+
+    def take_over(self, source: Source, pyramid: PicturePyramid) -> bool:
+        """Show a photo that another loader brought in full; False where it is not all here and must be loaded."""
+        if pyramid.sharpness < 1:
+            return False
+        self.source, self.pyramid = source, pyramid
+        self._shown(pyramid)
+        return True
 
     def _ask(self, source: Source, work: Callable[[], object], arrived: Callable[[Source, object], None]) -> None:
         self._state.background.pixels(
@@ -95,3 +100,17 @@ class PictureLoader:
         found: Sequence[PictureBuffer] = buffers
         self.pyramid = PicturePyramid.from_buffers(source.size, found)
         self._shown(self.pyramid)
+
+
+def _thumbnail(source: Source) -> PicturePyramid | None:
+    """The small copy as a pyramid of one level; None where there is none, or it is the photo itself."""
+    if source.thumbnail is None:
+        return None
+    reader = QImageReader(str(source.thumbnail))
+    size = reader.size()
+    if not size.isValid() or max(size.width(), size.height()) > SMALL:
+        return None
+    small = reader.read()
+    if small.isNull():
+        return None
+    return PicturePyramid(source.size, [Level(small.convertToFormat(QImage.Format.Format_RGB32), None)])

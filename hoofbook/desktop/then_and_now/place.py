@@ -138,20 +138,17 @@ class ThenAndNowPlace(QWidget):
 
     def _load(self, sheet: PairSheet) -> None:
         small = {tile.key: tile.thumbnail for tile in sheet.strip}
-        for place, side in enumerate((sheet.then, sheet.now)):
+        held = {loader.source.key: loader.pyramid for loader in self.loaders if loader.source is not None}
+        for loader, side in zip(self.loaders, (sheet.then, sheet.now), strict=True):
             assert side is not None
-            other = self.loaders[1 - place]
-            if self.loaders[place].source is not None and self.loaders[place].source.key == side.key:
-                self.canvas.show_pyramid(place, self.loaders[place].pyramid)
-                continue
-            if other.source is not None and other.source.key == side.key and other.pyramid is not None:
-                self.canvas.show_pyramid(place, other.pyramid)
-            else:
-                self.canvas.show_pyramid(place, None)
             size = (side.width, side.height)
-            self.loaders[place].load(Source(side.key, size, side.path, side.preview, small.get(side.key)))
+            source = Source(side.key, size, side.path, side.preview, small.get(side.key))
+            here = loader.source is not None and loader.source.key == side.key
+            pyramid = held.get(side.key)
+            if not here and (pyramid is None or not loader.take_over(source, pyramid)):
+                loader.load(source)
 
-    def _picture_here(self, place: int, pyramid: PicturePyramid) -> None:
+    def _picture_here(self, place: int, pyramid: PicturePyramid | None) -> None:
         self.canvas.show_pyramid(place, pyramid)
 
     def _photo(self, side: PairSide, place: int) -> PairPhoto:

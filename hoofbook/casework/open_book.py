@@ -14,6 +14,7 @@ from hoofbook.housekeeping.files import write_text_atomic
 from hoofbook.housekeeping.settings import Settings, books_folder, home, load
 from hoofbook.terms.refusal import Refusal, Refused
 from hoofbook.terms.subjects import Horse
+from hoofbook.wording.horses import sample_book_name
 
 if TYPE_CHECKING:
     from hoofbook.records.archive import Archive
@@ -40,7 +41,8 @@ class OpenBook:
 
     @property
     def name(self) -> str:
-        return self.book.folder.name
+        """The book as it is called at the foot of the list: its folder, or the sample book with its day."""
+        return sample_book_name(self.clock.now().date()) if self.is_sample else self.book.folder.name
 
     @property
     def is_sample(self) -> bool:

@@ -24,7 +24,7 @@ from hoofbook.terms.subjects import (
     Visit,
     Work,
 )
-from hoofbook.terms.views import CardPlane, Moment
+from hoofbook.terms.views import CardPlane, CardStand, Moment
 
 if TYPE_CHECKING:
     from hoofbook.records.lists import History
@@ -100,7 +100,8 @@ class _Context:
     def of_measure(self, kept: MeasureKept, visit: Visit) -> Reading:
         photos = [self.photos[key] for key in kept.quantity.photos if key in self.photos]
         people = {self.passes[photo.key].marked_by for photo in photos if photo.key in self.passes}
-        planes = {photo.card_plane for photo in photos}
+        # a card held on the lifted foot gives only the scale: where it lies plays no part
+        planes = {photo.card_plane for photo in photos if photo.card_stands_on is not CardStand.FOOT}
         return Reading.of(
             kept.quantity,
             visit.day,

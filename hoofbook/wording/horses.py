@@ -19,3 +19,10 @@ def due_words(due: date | None, today: date) -> str:
     if due < today:
         return f"{(today - due).days} d late"
     return weekday_day(due)
+
+
+def sample_book_name(day: date) -> str:
+    """`Sample book, as on 30 Sep 2025`"""
+    from hoofbook.wording.dates import day_month_year
+
+    return f"Sample book, as on {day_month_year(day)}"

@@ -91,7 +91,7 @@ def read_cycle(open_book: OpenBook, horse: str, foot: str = "", measure: str = "
 
 
 def _fool_rows(progress: Progress) -> tuple[tuple[str, str], ...]:
-    return verdicts.could_fool_us(progress) + verdicts.left_out_rows(progress.series)
+    return verdicts.could_fool_us(progress) + cycles.left_out(progress.series)
 
 
 def _chosen(readings: HorseReadings, foot: str, measure: str, definition: str) -> Followable | None:

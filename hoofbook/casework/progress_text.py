@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from hoofbook.casework.open_book import OpenBook
-from hoofbook.casework.readings import read_readings
+from hoofbook.casework.readings import read_readings, readings_asked
 from hoofbook.casework.readings_file import TypedReading, read_readings_file
 from hoofbook.progress.change import Followed, Look, Progress, judge, judge_goals
 from hoofbook.progress.series import HAND, Reading, build_series
@@ -18,10 +18,11 @@ from hoofbook.terms.refusal import Refusal, Refused
 from hoofbook.terms.subjects import Horse, Wanted
 from hoofbook.terms.views import Moment
 from hoofbook.wording.dates import day_month_year
+from hoofbook.wording.horse_card import NO_GOAL
 from hoofbook.wording.measures import reading_line
 from hoofbook.wording.places import foot_short, measure_with_definition
 from hoofbook.wording.refusals import sentence
-from hoofbook.wording.verdicts import full_sentence, looked_at
+from hoofbook.wording.verdicts import chip, full_sentence, looked_at
 
 ALL_CODES = ("horse_needed", "no_readings_of_horse", "foot_unknown", "measure_unknown")
 
@@ -90,9 +91,8 @@ def _told_of_rows(horse: str, rows: Sequence[TypedReading]) -> list[Told]:
         groups.setdefault((row.foot, row.measure, row.definition, row.moment), []).append(row)
     followed, plain = [], []
     for (foot, measure, definition, moment), members in groups.items():
-        series = build_series(
-            [_reading(row) for row in members], measure=measure, definition=definition, moment=moment, foot=foot
-        )
+        asked = readings_asked([_reading(row) for row in rows], foot, measure, definition, moment)
+        series = build_series(asked, measure=measure, definition=definition, moment=moment, foot=foot)
         elsewhere = moment is not Moment.AFTER_TRIM and (foot, measure, definition, Moment.AFTER_TRIM) in groups
         if any(row.goal for row in members) and not elsewhere:  # a goal is followed after trim where that was read
             wanted = next((row.wanted for row in members if row.wanted), None)
@@ -150,7 +150,8 @@ def rows(report: ProgressReport) -> tuple[tuple[str, ...], ...]:
 def _row(item: Told) -> tuple[str, ...]:
     series = item.progress.series
     first, last = (reading_line(reading) for reading in (series.readings[0], series.readings[-1]))
-    verdict = item.progress.verdict.value if item.progress.verdict else ("" if item.is_goal else "no goal")
+    told = chip(item.progress)
+    verdict = told.words if told else NO_GOAL
     return (
         foot_short(series.foot) if series.foot else "",
         measure_with_definition(series.measure, series.definition),
@@ -162,13 +163,16 @@ def _row(item: Told) -> tuple[str, ...]:
 
 
 def left_out_lines(report: ProgressReport) -> tuple[str, ...]:
-    """Readings of goals that do not stand on the line, each with its reason."""
-    return tuple(
-        f"{item.horse}, {day_month_year(reading.day)}: {sentence(refusal)}"
-        for item in report.told
-        if item.is_goal
-        for reading, refusal in item.progress.series.left_out
-    )
+    """Readings of goals that do not stand on the line: the reason once, with the days it holds for."""
+    lines = []
+    for item in report.told:
+        series = item.progress.series
+        reasons: dict[str, list[str]] = {}
+        for reading, refusal in series.left_out if item.is_goal else ():
+            reasons.setdefault(sentence(refusal), []).append(day_month_year(reading.day))
+        foot = foot_short(series.foot) if series.foot else ""
+        lines += [f"{item.horse} {foot}, {', '.join(days)}: {reason}" for reason, days in reasons.items()]
+    return tuple(lines)
 
 
 def document(report: ProgressReport) -> dict[str, Any]:

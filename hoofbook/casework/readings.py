@@ -43,12 +43,7 @@ class HorseReadings:
 
     def series(self, foot: Foot, measure: str, definition: Definition, moment: Moment = Moment.AFTER_TRIM) -> Series:
         """Readings of one measure that may stand on one line, and those that may not with their reason."""
-        own = [
-            reading
-            for reading in self.readings
-            if (reading.foot, reading.measure, reading.definition, reading.moment)
-            == (foot, measure, definition, moment)
-        ]
+        own = readings_asked(self.readings, foot, measure, definition, moment)
         return build_series(own, measure=measure, definition=definition, moment=moment, foot=foot)
 
     def progress(self, foot: Foot, measure: str, definition: Definition) -> Progress:
@@ -59,6 +54,22 @@ class HorseReadings:
     def measures_of(self, foot: Foot) -> tuple[tuple[str, Definition], ...]:
         """What was ever read on this foot."""
         return tuple(dict.fromkeys((r.measure, r.definition) for r in self.readings if r.foot is foot))
+
+
+def readings_asked(
+    readings: Iterable[Reading],
+    foot: Foot,
+    measure: str,
+    definition: Definition,
+    moment: Moment = Moment.AFTER_TRIM,
+) -> list[Reading]:
+    """The readings a series is built from, and those of other moments: they are left out there, with their reason."""
+    return [
+        reading
+        for reading in readings
+        if (reading.foot, reading.measure) == (foot, measure)
+        and (reading.definition is definition or reading.moment is not moment)
+    ]
 
 
 def read_readings(open_book: OpenBook, horse: UUID) -> HorseReadings:
@@ -161,8 +172,7 @@ def judged_goals(goals: Sequence[Goal], readings: Sequence[Reading]) -> dict[Fol
     """All goals of one horse judged together: the chance of a false verdict is shared between them."""
     followed = []
     for goal in goals:
-        own = [r for r in readings if (r.foot, r.measure, r.definition) == (goal.foot, goal.measure, goal.definition)]
-        own = [r for r in own if r.moment is Moment.AFTER_TRIM]
+        own = readings_asked(readings, goal.foot, goal.measure, goal.definition)
         series = build_series(own, measure=goal.measure, definition=goal.definition, foot=goal.foot)
         followed.append(
             Followed(series, goal.wanted, goal.set_on, str(goal.prompted_by) if goal.prompted_by else "", goal.ended_on)

@@ -14,6 +14,7 @@ from hoofbook.wording.charts import ChartEvent, Cycle
 from hoofbook.wording.dates import day_month, day_month_year
 from hoofbook.wording.numbers import amount, measured, span
 from hoofbook.wording.places import measure_name
+from hoofbook.wording.refusals import sentence
 
 NO_READINGS = (
     "No readings yet",
@@ -78,3 +79,11 @@ def growth_rows(measure: str, pooled: Pooled, expected: Sequence[Expected]) -> t
         words = f"{amount(item.value, unit, like=(item.high - item.low) / 2)} ({span(item.low, item.high, unit)})"
         rows.append((f"in {item.weeks} weeks, {day_month(item.day)}", words))
     return tuple(rows)
+
+
+def left_out(series: Series) -> tuple[tuple[str, str], ...]:
+    """Readings that do not stand on the line: the reason once, with the days it holds for."""
+    reasons: dict[str, list[str]] = {}
+    for reading, refusal in series.left_out:
+        reasons.setdefault(sentence(refusal), []).append(day_month(reading.day))
+    return tuple((days[0] if len(days) == 1 else f"{days[0]} to {days[-1]}", why) for why, days in reasons.items())

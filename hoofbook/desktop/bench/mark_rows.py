@@ -92,7 +92,7 @@ class MarkRow(QAbstractButton):
 
 
 class MarkRows(QWidget):
-    """All marks of a photo that is not part of a set; those not needed fold away until they are asked for."""
+    """All marks of a photo that is not part of a set; those not needed fold away unless they wait for an answer."""
 
     def __init__(self, desk: MarkingDesk, chosen: Callable[[str], object]) -> None:
         super().__init__()
@@ -128,7 +128,7 @@ class MarkRows(QWidget):
             if state is None and not current and not line.required:
                 note = words.IF_YOU_LIKE
             self.rows[line.name].show_state(state, note, current=current)
-            shown = line.required or state is not None or current or self._all
+            shown = line.required or state is MarkState.PROPOSED or current or self._all
             self.rows[line.name].setVisible(shown)
             folded += not shown
         self.more.setVisible(bool(folded) or self._all)

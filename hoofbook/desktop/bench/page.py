@@ -53,6 +53,7 @@ class BenchPage(DrawerPage):
         self.mark_chosen: Callable[[str], object] = lambda _name: None
         self.step_words: Callable[[], tuple[str, bool]] = lambda: ("", False)
         self._live: Live | None = None
+        self._said = ""
         self._set_keys: tuple[str, ...] = ()
         self.canvas = MarkCanvas()
         self.canvas.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -193,6 +194,9 @@ class BenchPage(DrawerPage):
     def refresh(self) -> None:
         """Marks and next step as they lie on the desk."""
         self.panel.refresh()
+        said_before, self._said = self._said, self._set_words()
+        if said_before != self._said:
+            self.panel.show_live(self._live, set_words=self._said)
         left = self._desk.open_count
         count = "" if not left else words.TO_CHECK_ONE if left == 1 else words.TO_CHECK.format(count=left)
         self.ring_words.setText(f"{words.BROKEN_RING} {count}".strip())

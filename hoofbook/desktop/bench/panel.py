@@ -181,11 +181,10 @@ class BenchPanel(QFrame):
         if live is not None and self._in_set and live.headline is not None:
             headline = live.headline
             concavity = headline.name == CONCAVITY
-            self.measures_title.setText(words.CONCAVITY_SO_FAR if set_words and concavity else words.MEASURES)
-            again = tuple(
-                replace(line, label=line.definition, definition="") if line.name == headline.name else line
-                for line in live.lines
-            )
+            heading = words.CONCAVITY_SO_FAR if set_words else words.CONCAVITY
+            self.measures_title.setText(heading if concavity else words.MEASURES)
+            same = [replace(e, label=e.definition, definition="") for e in live.lines if e.name == headline.name]
+            again = (*same, *(line for line in live.lines if line.name != headline.name))
             if concavity:  # its name is the heading already
                 headline = replace(headline, label=headline.definition, definition="")
             live = replace(live, headline=headline, lines=again)

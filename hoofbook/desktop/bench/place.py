@@ -26,6 +26,8 @@ from hoofbook.wording.bench import marked_note
 if TYPE_CHECKING:
     from hoofbook.casework.bench import BenchPhoto, BenchSheet, Live
 
+ENOUGH = 3  # marks that tell where the foot is
+ROUND = 0.45  # room on each side of them, as a share of their spread
 STATES = {
     None: words.NOT_PLACED,
     MarkState.PROPOSED: words.PROPOSED,
@@ -201,8 +203,21 @@ class BenchPlace(QWidget):
 
     def _picture_here(self, pyramid: PicturePyramid | None) -> None:
         self.page.show_note(words.OPENING_PHOTO if pyramid is None else "")
+        whole = self.canvas.pyramid is None
         self.canvas.show_picture(pyramid)
+        if whole and pyramid is not None:
+            self._look_at_marks()
         self._show_same_spot()
+
+    def _look_at_marks(self) -> None:
+        """Show the foot large where marks or proposals tell where it is, with as much again round them."""
+        marks = [m for m in self.desk.visible().marks.values() if m.state is not MarkState.UNSEEN]
+        if len(marks) < ENOUGH:
+            return
+        xs, ys = [mark.x for mark in marks], [mark.y for mark in marks]
+        wide, high = (max(xs) - min(xs)) * ROUND, (max(ys) - min(ys)) * ROUND
+        reach = max(wide, high)
+        self.canvas.fit_on(min(xs) - reach, min(ys) - reach, max(xs) + reach, max(ys) + reach)
 
     def _source_here(self, _pyramid: PicturePyramid | None) -> None:
         self._show_same_spot()
@@ -228,7 +243,10 @@ class BenchPlace(QWidget):
 
         def done(marking: Marking) -> None:
             self.page.show_note("")
+            untouched = key == self.desk.photo and len(self.desk.visible()) == 0
             self.desk.propose(key, marking)
+            if untouched:
+                self._look_at_marks()
             if key == self.desk.photo:
                 self.desk.choose(self.desk.first_open())
             self._show_desk()

@@ -35,8 +35,8 @@ class PictureLoader:
     """Loads one photo at a time for one canvas; what arrives late for a photo no longer wanted is dropped.
 
     `shown(pyramid)` is called on the main thread with each sharper pyramid (first with None where there is not even a
-    thumbnail, so that no other photo stays on screen), `failed(refusal)` where the file cannot be read. `full` = False stops at the
-    sharp picture (for small views, which never show single pixels).
+    thumbnail, so that no other photo stays on screen), `failed(refusal)` where the file cannot be
+    read. `full` = False stops at the sharp picture (for small views, which never show single pixels).
     """
 
     def __init__(

@@ -106,6 +106,17 @@ class PictureView(QWidget):
             self._set_frame(fitted(self.picture_size, self.view_room))
             self._fitted = True
 
+    def fit_on(self, left: float, top: float, right: float, bottom: float) -> None:
+        """Show a part of the photo (frame photo) as large as it fits; never larger than a photo px on a screen px."""
+        if self.picture_size is None:
+            return
+        part = fitted((max(right - left, 1.0), max(bottom - top, 1.0)), self.view_room)
+        whole = fitted(self.picture_size, self.view_room)
+        scale = min(max(part.scale, whole.scale), max(1.0 / self.devicePixelRatioF(), whole.scale))
+        frame = ViewFrame(scale, 0, 0).centred_on((left + right) / 2 + 0.5, (top + bottom) / 2 + 0.5, self.view_room)
+        self._set_frame(bounded(frame, self.picture_size, self.view_room))
+        self._fitted = scale == whole.scale
+
     def actual_size(self) -> None:
         """One photo px on one screen px, about the middle of the window."""
         self.zoom(1.0 / self.devicePixelRatioF() / self.frame.scale)

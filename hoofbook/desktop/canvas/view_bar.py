@@ -76,11 +76,14 @@ class ViewBar(QWidget):
         self._row.addWidget(button)
         return button
 
-    def add_widget(self, widget: QWidget) -> None:
-        """Something else than a button, with a little room on both sides."""
-        self._row.addSpacing(10)
-        self._row.addWidget(widget)
-        self._row.addSpacing(10)
+    def add_widget(self, widget: QWidget) -> QWidget:
+        """Something else than a button, in a holder with a little room on both sides."""
+        holder = QWidget(self)
+        row = QHBoxLayout(holder)
+        row.setContentsMargins(10, 0, 10, 0)
+        row.addWidget(widget)
+        self._row.addWidget(holder)
+        return holder
 
     def lie_in(self, room: QSize, margin: int = 20) -> None:
         self.adjustSize()

@@ -45,7 +45,7 @@ class PairCanvas(PictureView):
         self.way = Way.CURTAIN
         self.amount = 0.5
         self.shows_now = True
-        self.window = Window(0, 0, 1, 1)
+        self.extent = Window(0, 0, 1, 1)
         self.banner = ""
         self.scale_bar_mm = 0.0
         self.drawings_on = False
@@ -57,7 +57,7 @@ class PairCanvas(PictureView):
 
     @property
     def picture_size(self) -> tuple[float, float] | None:
-        return self.window.size if self.pair is not None else None
+        return self.extent.size if self.pair is not None else None
 
     @property
     def view_room(self) -> tuple[float, float]:
@@ -68,7 +68,7 @@ class PairCanvas(PictureView):
         self, then: PairPhoto, now: PairPhoto, window: Window, *, banner: str, scale_bar_mm: float, keep_view: bool
     ) -> None:
         """Show two photos; `keep_view` leaves zoom and place where they are (another visit of the same foot)."""
-        self.pair, self.window = (then, now), window
+        self.pair, self.extent = (then, now), window
         self.banner, self.scale_bar_mm = banner, scale_bar_mm
         if not keep_view:
             self.fit()
@@ -173,11 +173,11 @@ class PairCanvas(PictureView):
         if self.pair is None or pyramid is None:
             return picture
         photo = self.pair[side]
-        (a, b, c), (d, e, f) = to_screen(photo.to_mm, self.window, self.frame)
+        (a, b, c), (d, e, f) = to_screen(photo.to_mm, self.extent, self.frame)
         painter = QPainter(picture)
         pyramid.paint_by(painter, QTransform(a, d, b, e, c, f), smooth=not self.is_moving)
         if self.drawings_on and photo.drawing is not None:
-            drawing = in_window(photo.drawing, photo.to_mm, self.window)
+            drawing = in_window(photo.drawing, photo.to_mm, self.extent)
             box = QRectF(0, 0, wide, self.height())
             paint_strokes(painter, strokes_of(drawing, self.frame, theme()), box)
         painter.end()

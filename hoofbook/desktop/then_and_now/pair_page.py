@@ -67,7 +67,7 @@ class PairPage(DrawerPage):
         self.bar.add(words.FIT, "0", words.FIT_NAME, self.canvas.fit)
         self.flip_button = self.bar.add(words.FLIP, "F", words.FLIP, self.flip)
         self.fade = QSlider(Qt.Orientation.Horizontal)
-        self.bar.add_widget(self.fade)
+        self._fade_holder = self.bar.add_widget(self.fade)
         self.fade.setRange(0, 100)
         self.fade.setMinimumSize(220, TARGET)
         self.fade.setAccessibleName(words.FADE_AMOUNT)
@@ -142,7 +142,7 @@ class PairPage(DrawerPage):
         labels = (words.SIDE_BY_SIDE,) if only_beside else WAYS.labels
         self.ways.set_pick(replace(WAYS, options=options, labels=labels, chosen=way.value))
         self.canvas.set_way(way)
-        self.fade.setVisible(way is Way.FADE)
+        self._fade_holder.setVisible(way is Way.FADE)
         self.fade.setValue(round(self.canvas.amount * 100))
         self.flip_button.setVisible(not only_beside)
         self.bar.lie_in(self.canvas.size())

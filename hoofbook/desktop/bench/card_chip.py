@@ -17,12 +17,13 @@ class Bubble(QWidget):
 
     def __init__(self, over: QWidget) -> None:
         super().__init__(over)
+        self._over = over
         self.label = Label("", "small", wrap=True, parent=self)
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         self.hide()
 
     def show_under(self, chip: QWidget, text: str) -> None:
-        over = self.parentWidget()
+        over = self._over
         room = min(460, over.width() - 40)
         metrics = QFontMetrics(theme().font("small"))
         need = metrics.boundingRect(0, 0, room, 1000, int(Qt.TextFlag.TextWordWrap), text)
@@ -100,7 +101,7 @@ class CardChip(QAbstractButton):
         text = painter.fontMetrics().elidedText(self.text(), Qt.TextElideMode.ElideRight, round(room.width()) + 1)
         painter.drawText(room, Qt.AlignmentFlag.AlignVCenter, text)
 
-    def enterEvent(self, event: QEvent) -> None:  # type: ignore[override]
+    def enterEvent(self, event: QEvent) -> None:
         self._show()
 
     def leaveEvent(self, event: QEvent) -> None:

@@ -103,8 +103,13 @@ class MarkingDesk(QObject):
             self.propose(photo.key, photo.ghost)
 
     def propose(self, photo: str, marking: Marking) -> None:
-        """Show what is proposed for a photo; what a person already settled there is left alone."""
-        proposed = {k: m for k, m in marking.marks.items() if m.state is MarkState.PROPOSED}
+        """Show what is proposed for a photo; what a person settled is left alone, what lies outside is dropped."""
+        at = self.photos[photo]
+        proposed = {
+            name: mark
+            for name, mark in marking.marks.items()
+            if mark.state is MarkState.PROPOSED and 0 <= mark.x < at.width and 0 <= mark.y < at.height
+        }
         kept = self.proposals.get(photo, Marking())
         self.proposals[photo] = Marking({**kept.marks, **proposed})
         if photo == self.photo and proposed:

@@ -11,7 +11,7 @@ from hoofbook.desktop.state import AppState
 from hoofbook.terms.marks import Marking
 
 if TYPE_CHECKING:
-    from hoofbook.casework.bench import Live, LiveSession
+    from hoofbook.casework.bench_live import Live, LiveSession
 
 PAUSE_MS = 15  # between two live measures while a mark moves
 KEEP_MS = 700  # after the last gesture

@@ -53,7 +53,7 @@ class MarkRow(QAbstractButton):
         if (state, note, current) != (self._state, self._note, self.current):
             self._state, self._note, self.current = state, note, current
             self.update()
-        said = {MarkState.CONFIRMED: words.PLACED, None: words.NOT_PLACED, **NOTES}[state]
+        said = words.PLACED if state is MarkState.CONFIRMED else NOTES[state] if state else words.NOT_PLACED
         self.setAccessibleName(", ".join(dict.fromkeys(part for part in (self.label, note, said) if part)))
 
     def sizeHint(self) -> QSize:

@@ -18,12 +18,12 @@ from hoofbook.terms.shown import MeasureLine
 from hoofbook.wording import bench_labels as words
 
 if TYPE_CHECKING:
-    from hoofbook.casework.bench import Live
+    from hoofbook.casework.bench_live import Live
 
 
 def brief(line: MeasureLine) -> str:
     """`50.9° ± 0.7`, `4.7 mm ± 1.1`"""
-    value = f"{line.value}{line.unit}" if line.unit == "°" else f"{line.value} {line.unit}".strip()
+    value = f"{line.value}{line.unit}" if line.unit == "°" else f"{line.value} {line.unit.strip()}"
     return f"{value} {line.plus_minus}".strip()
 
 

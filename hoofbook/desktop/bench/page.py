@@ -31,7 +31,8 @@ from hoofbook.terms.shown import PhotoTile
 from hoofbook.wording import bench_labels as words
 
 if TYPE_CHECKING:
-    from hoofbook.casework.bench import BenchPhoto, Live
+    from hoofbook.casework.bench import BenchPhoto
+    from hoofbook.casework.bench_live import Live
 
 SET_TILE = (150, 170)
 Spot = tuple[PicturePyramid | None, Mark, str]
@@ -171,12 +172,14 @@ class BenchPage(DrawerPage):
     def show_photo(self, photo: BenchPhoto) -> None:
         """Head, remarks and frames for a photo; marks and measures follow from the desk."""
         self.title.setText(photo.title)
-        self.subtitle.setText(photo.subtitle)
+        in_set = len(photo.set_keys) > 1
+        number = words.PHOTO_N.format(number=photo.set_keys.index(photo.key) + 1) if in_set else ""
+        self.subtitle.setText(f"{number} · {photo.subtitle}" if in_set else photo.subtitle)
         self.card.show_card(photo.card_sentence, photo.card_good, photo.card_details)
         self.panel.show_remarks(photo.remarks, photo.caution)
         self.strip.mark([photo.key])
         self._set_keys = photo.set_keys
-        if len(photo.set_keys) > 1:
+        if in_set:
             numbered = enumerate(photo.set_keys, 1)
             tiles = [
                 replace(self._tiles[key], caption=words.PHOTO_N.format(number=number))

@@ -23,7 +23,7 @@ from hoofbook.terms.marks import MarkState
 from hoofbook.wording import bench_labels as words
 
 if TYPE_CHECKING:
-    from hoofbook.casework.bench import Live
+    from hoofbook.casework.bench_live import Live
 
 CONCAVITY = "sole_concavity_at_frog_apex"
 

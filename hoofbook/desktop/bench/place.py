@@ -24,7 +24,8 @@ from hoofbook.wording import bench_labels as words
 from hoofbook.wording.bench import marked_note
 
 if TYPE_CHECKING:
-    from hoofbook.casework.bench import BenchPhoto, BenchSheet, Live
+    from hoofbook.casework.bench import BenchPhoto, BenchSheet
+    from hoofbook.casework.bench_live import Live
 
 ENOUGH = 3  # marks that tell where the foot is
 ROUND = 0.45  # room on each side of them, as a share of their spread
@@ -67,7 +68,7 @@ class BenchPlace(QWidget):
         self.desk.shown_changed.connect(lambda _photo: self._show_desk())
         self.desk.photo_wanted.connect(self._undo_reached)
         self.live.measured.connect(self._measured)
-        self.live.next_brings.connect(lambda photo, said: photo == self.desk.photo and self.page.show_next_brings(said))
+        self.live.next_brings.connect(self._next_brings)
         self.canvas.mark_moves.connect(self._mark_moves)
         page = self.page
         page.photo_wanted.connect(self.show_photo)
@@ -319,6 +320,10 @@ class BenchPlace(QWidget):
         if photo == self.desk.photo:
             self.canvas.set_drawing(live.drawings.get(photo))
             self.page.show_live(live)
+
+    def _next_brings(self, photo: str, said: str) -> None:
+        if photo == self.desk.photo:
+            self.page.show_next_brings(said)
 
     def _start_empty(self, action: str) -> None:
         self._state.go("photo_tray")

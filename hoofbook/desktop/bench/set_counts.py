@@ -14,7 +14,7 @@ from hoofbook.wording import bench_labels as words
 
 
 class SetCounts(QWidget):
-    """Rows by kind of mark, columns by photo."""
+    """Rows by kind of mark, columns by photo; kinds that are not needed stand here while they wait for an answer."""
 
     def __init__(self, desk: MarkingDesk) -> None:
         super().__init__()
@@ -35,7 +35,8 @@ class SetCounts(QWidget):
         self.cells = []
         for group, names in groups.items():
             counts = [self._count(group, key) for key in keys]
-            if group in needed or any(counts) or group == current:
+            proposed = any(desk.state_of(name) is MarkState.PROPOSED for name in names)
+            if group in needed or proposed or group == current:
                 row = tuple(self._words(count, len(names), key) for count, key in zip(counts, keys, strict=True))
                 self.cells.append((desk.label(names[0]), row, group == current))
         self.setAccessibleName(

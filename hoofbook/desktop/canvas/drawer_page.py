@@ -63,7 +63,7 @@ class DrawerPage(QWidget):
             if self.body.indexOf(self._panel) < 0:
                 self.body.addWidget(self._panel)
             self._panel.setFixedWidth(self.shares.panel)
-            self._panel.setMinimumHeight(0)
+            self._panel.setContentsMargins(0, 0, 0, 0)
             self._panel.show()
         self.arranged(self.shares)
 
@@ -87,6 +87,7 @@ class DrawerPage(QWidget):
         wide = round(min(self.width() * 0.48, DRAWER * max(1.0, theme().size / 17)))
         self._panel.setFixedWidth(wide)
         self._panel.setGeometry(self.width() - wide - 6, 6, wide, self.height() - self.foot.sizeHint().height() - 18)
+        self._panel.setContentsMargins(6, 6, 6, 6)
         self._panel.setVisible(self._drawer_open)
         if self._drawer_open:
             self._panel.raise_()

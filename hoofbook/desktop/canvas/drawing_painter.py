@@ -94,7 +94,8 @@ def _dress(painter: QPainter, pen: QPen, brush: QBrush) -> QPainter:
 def _stroking(what: Line | Arc, frame: ViewFrame, colour: QColor) -> Callable[[QPainter], None]:
     dashed = isinstance(what, Line) and what.dashed
     wide = LINE_PX if what.edged or what.width >= 2 else 2.0
-    pens = [_pen(WHITE, wide + 2 * EDGE_PX, dashed=False)] if what.edged else []
+    edge = 1.0 if dashed else EDGE_PX  # between the dashes the edge is all there is
+    pens = [_pen(WHITE, wide + 2 * edge, dashed=False)] if what.edged else []
     pens.append(_pen(colour, wide, dashed=dashed))
     path = _path(what, frame)
     straight = isinstance(what, Line) and len(what.points) == 2

@@ -47,6 +47,7 @@ class Loupe(QWidget):
     def __init__(self, parent: QWidget, paint_under: Callable[[QPainter, QRect], None]) -> None:
         """`paint_under` paints a part of the canvas (its box in the canvas) with that box's corner at 0, 0."""
         super().__init__(parent)
+        self._canvas = parent
         self._paint_under = paint_under
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setCursor(Qt.CursorShape.SizeAllCursor)
@@ -83,7 +84,7 @@ class Loupe(QWidget):
 
     def keep_inside(self) -> None:
         """Back into the canvas after it was made smaller; a small canvas gets a smaller loupe."""
-        room = self.parentWidget().size()
+        room = self._canvas.size()
         side = max(120, min(DIAMETER, min(room.width(), room.height()) // 2 - 12))
         if side != self.width():
             self.resize(side, side)
@@ -94,7 +95,7 @@ class Loupe(QWidget):
     def step_aside(self, at: tuple[float, float]) -> None:
         """To the other side of the canvas where the place that is looked at lies under the loupe."""
         if self._grab is None and self.geometry().adjusted(-30, -30, 30, 30).contains(round(at[0]), round(at[1])):
-            room = self.parentWidget().width()
+            room = self._canvas.width()
             left = self.x() + self.width() / 2 > room / 2
             self.move(16 if left else room - self.width() - 16, self.y())
 

@@ -201,7 +201,7 @@ class PictureView(QWidget):
             self._paint_adjusted(painter, region.boundingRect())
         inside = self._photo_box()
         if not inside.contains(region.boundingRect()):
-            for box in region - QRegion(inside):
+            for box in region.subtracted(QRegion(inside)):  # type: ignore[attr-defined]
                 painter.fillRect(box, theme().colour("mat"))
 
     def _photo_box(self) -> QRect:
@@ -228,10 +228,10 @@ class PictureView(QWidget):
         painter.drawImage(box.topLeft(), opaque)
 
     def _paint_corners(self, painter: QPainter, region: QRegion) -> None:
-        left, top, right, bottom = region.boundingRect().getCoords()
-        if left > CORNER and right < self.width() - CORNER:
+        box = region.boundingRect()
+        if box.left() > CORNER and box.right() < self.width() - CORNER:
             return
-        if top > CORNER and bottom < self.height() - CORNER:
+        if box.top() > CORNER and box.bottom() < self.height() - CORNER:
             return
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.fillPath(_corners(self.width(), self.height()), theme().colour("paper"))

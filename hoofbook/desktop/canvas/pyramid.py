@@ -84,4 +84,5 @@ class PicturePyramid:
 
 def as_image(buffer: PictureBuffer) -> QImage:
     """A QImage that looks at the buffer without a copy; the caller keeps the buffer as long as the image."""
-    return QImage(buffer.data, buffer.width, buffer.height, buffer.width * 4, QImage.Format.Format_RGB32)  # type: ignore[call-overload]
+    image: QImage = QImage(buffer.data, buffer.width, buffer.height, buffer.width * 4, QImage.Format.Format_RGB32)  # type: ignore[call-overload]
+    return image

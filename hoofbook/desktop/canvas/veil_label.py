@@ -14,6 +14,7 @@ class VeilLabel(QWidget):
 
     def __init__(self, canvas: QWidget) -> None:
         super().__init__(canvas)
+        self._canvas = canvas
         self._words = ""
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         self.hide()
@@ -26,7 +27,7 @@ class VeilLabel(QWidget):
         self._words = words
         self.setAccessibleName(words)
         self.setVisible(bool(words))
-        self.lie_in(self.parentWidget().size())
+        self.lie_in(self._canvas.size())
         self.update()
 
     def lie_in(self, room: QSize, margin: int = 18) -> None:
@@ -39,7 +40,7 @@ class VeilLabel(QWidget):
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
         if event.type() is QEvent.Type.StyleChange and self._words:
-            self.lie_in(self.parentWidget().size())
+            self.lie_in(self._canvas.size())
 
     def paintEvent(self, event: QPaintEvent) -> None:
         look = theme()

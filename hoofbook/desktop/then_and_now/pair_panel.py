@@ -81,6 +81,7 @@ class PairPanel(QFrame):
 
     def __init__(self, *, save: Callable[[], object], lines: Callable[[], object]) -> None:
         super().__init__()
+        self.setProperty("surface", "paper")
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         outer.setSpacing(10)

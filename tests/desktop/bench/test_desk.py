@@ -148,3 +148,10 @@ def test_enter_walks_through_placed_marks_and_optional_ones_wait_until_asked(des
     desk.choose("dorsal_wall_mid")
     assert desk.is_placing and desk.place(7, 7, 1.0)
     assert desk.current == ""
+
+
+def test_what_is_proposed_outside_the_photo_is_dropped(desk):
+    desk.propose("a", Marking({"toe_ground": Mark(-4.0, 10.0, MarkState.PROPOSED)}))
+    assert desk.state_of("toe_ground") is None
+    desk.propose("a", Marking({"toe_ground": Mark(4.0, 10.0, MarkState.PROPOSED)}))
+    assert desk.state_of("toe_ground") is MarkState.PROPOSED

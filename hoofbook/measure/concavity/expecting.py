@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from hoofbook.measure.concavity.adjustment import Problem, Seen, State, covariance, rows_of
+from hoofbook.measure.concavity.adjustment import covariance, rows_of
 from hoofbook.measure.concavity.measures import MEASURE, readings_of, shape_of, spread_of
+from hoofbook.measure.concavity.problem import Problem, Seen, State
 from hoofbook.measure.concavity.proposing import views_of
 from hoofbook.measure.concavity.solving import Solved, solve
 from hoofbook.measure.projection import Array, Pose, project, rotation_matrix

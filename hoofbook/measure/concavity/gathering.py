@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hoofbook.measure import priors
-from hoofbook.measure.concavity.adjustment import CARD_MIDDLE, Board, Lens, Problem, Seen
+from hoofbook.measure.concavity.problem import CARD_MIDDLE, Board, Lens, Problem, Seen
 from hoofbook.terms.card import PATTERN_MM
 from hoofbook.terms.marks import is_edge
 from hoofbook.terms.measured import Shot

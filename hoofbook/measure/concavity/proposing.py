@@ -12,9 +12,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hoofbook.measure.concavity.adjustment import Seen, adjust
+from hoofbook.measure.concavity.adjustment import adjust
 from hoofbook.measure.concavity.flat_guess import FlatGuess, flat_guess
 from hoofbook.measure.concavity.gathering import gather, lens_of_tags, seen_card, spread_px
+from hoofbook.measure.concavity.problem import Seen
 from hoofbook.measure.concavity.solving import FEWEST_MARKS, Solved, solve
 from hoofbook.measure.concavity.starting import pose_of_card, pose_of_points, start_from_cards
 from hoofbook.measure.projection import Array, Camera, Pose, project, rays

@@ -11,17 +11,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from hoofbook.measure.concavity.adjustment import (
-    Problem,
-    Rows,
-    State,
-    adjust,
-    card_in_camera,
-    covariance,
-    frame_columns,
-    regrouped,
-)
+from hoofbook.measure.concavity.adjustment import Rows, adjust, covariance, frame_columns
+from hoofbook.measure.concavity.far_off import FarOff, farthest, mark_rows
 from hoofbook.measure.concavity.gathering import Gathered, common_marks, gather
+from hoofbook.measure.concavity.problem import Problem, State, card_in_camera, regrouped
 from hoofbook.measure.concavity.starting import start_from_cards, starts_from_marks, with_points
 from hoofbook.measure.projection import Array, Pose
 from hoofbook.terms.measured import Shot
@@ -29,23 +22,11 @@ from hoofbook.terms.refusal import Refusal
 
 FEWEST_MARKS = 4  # three of an edge and the frog apex
 _TEST_SHARE = 1e-3  # how often what is well may be called wrong: a card that lay still, marks placed as told
-_FAR_OFF_SHARE = 1e-5  # how often a well placed mark may be called far off
 _FIRST_STEPS = 6  # enough to see which grouping is worth finishing
-_LEAST_REDUNDANCY = 0.02
 _NEARLY_STILL_MM = 1.0  # each coordinate; less than one part in a hundred of the way between two lenses
 _NEARLY_STILL_DEG = 2.0
 _LEAST_MOVED_MM = 0.2
 _MOST_FAR_OFF = 0.25  # of the sightings
-
-
-@dataclass(frozen=True, slots=True)
-class FarOff:
-    """A mark that does not fit: `px` from where the other photos put it; `certain` = the photo is beyond doubt."""
-
-    photo: str
-    mark: str
-    px: float
-    certain: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +73,7 @@ class Solved:
 
     def mark_rows(self) -> Array:
         """Derivatives (n, 2, all unknowns) of every sighting of a mark, over its spread."""
-        return _mark_rows(self.problem, self.rows)
+        return mark_rows(self.problem, self.rows)
 
     def card_rows(self) -> list[Array]:
         """Derivatives (k, 2, all unknowns) of the card corners of each photo, over their spread."""
@@ -127,7 +108,7 @@ def solve(shots: Sequence[Shot]) -> Solved | Refusal:
         fit = free if free is not None else rigid
         if fit is None:
             return Refusal("photos_do_not_join", {"common": gathered.problem.points})
-        far = _farthest(gathered, fit)
+        far = farthest(gathered, fit.problem, fit.rows)
         if far is None or len(left_out) >= _MOST_FAR_OFF * len(gathered.problem.photo_of):
             break
         left_out[(far.photo, far.mark)] = far
@@ -356,7 +337,7 @@ def _widening(fit: _Fit, spread: Array, weights: Array) -> float:
     """Factor on the marks' spreads that their misfit asks for: 1 unless it is beyond chance (1 in 1000)."""
     from scipy.special import chdtri
 
-    full = _mark_rows(fit.problem, fit.rows)
+    full = mark_rows(fit.problem, fit.rows)
     taken = float(np.sum((full @ spread) * full * weights[:, :, None]))
     freedom = max(2.0 * len(full) - taken, 1.0)
     square = float(np.sum(weights * fit.rows.marks**2))
@@ -368,39 +349,3 @@ def _card_factor(fit: _Fit) -> float:
     cards = sum(len(rows) > 0 for rows in fit.rows.cards)
     squares = sum(float(np.sum(rows**2)) for rows in fit.rows.cards)
     return squares / max(corners - 6 * cards, 1)
-
-
-def _farthest(gathered: Gathered, fit: _Fit) -> FarOff | None:
-    """The sighting that fits worst, if it is farther off than chance allows (mean-shift test of each sighting)."""
-    from scipy.special import chdtri
-
-    problem, rows = fit.problem, fit.rows
-    spread, weights = covariance(problem, rows)
-    full = _mark_rows(problem, rows)
-    weight = np.sqrt(weights[0])
-    hat = (full @ spread @ np.swapaxes(full, 1, 2)) * weight[:, :, None] * weight[:, None, :]
-    values, axes = np.linalg.eigh(np.eye(2) - hat)
-    along = np.einsum("nij,ni->nj", axes, rows.marks)
-    seen = values > _LEAST_REDUNDANCY
-    safe = np.where(seen, values, 1.0)
-    statistic = np.sum(np.where(seen, along**2 / safe, 0.0), axis=1)
-    shift = np.linalg.norm(np.where(seen, along / safe, 0.0), axis=1) * problem.spreads
-    usual = max(1.0, float(np.median(statistic)) / 1.386)  # 1.386 = median of chi-square with two degrees
-    worst = int(np.argmax(statistic))
-    if statistic[worst] <= usual * float(chdtri(2, _FAR_OFF_SHARE)):
-        return None
-    point = int(problem.point_of[worst])
-    times = int(np.count_nonzero(problem.point_of == point))
-    key = gathered.shots[int(problem.photo_of[worst])].key
-    return FarOff(key, gathered.names[point], float(shift[worst]), times > 2)
-
-
-def _mark_rows(problem: Problem, rows: Rows) -> Array:
-    count = len(problem.photo_of)
-    full = np.zeros((count, 2, problem.frame_size + 3 * problem.points))
-    for photo in range(problem.photos):
-        here = np.flatnonzero(problem.photo_of == photo)
-        full[here[:, None, None], np.arange(2)[:, None], frame_columns(problem, photo)] = rows.marks_frame[here]
-    at = problem.frame_size + 3 * problem.point_of[:, None] + np.arange(3)
-    full[np.arange(count)[:, None, None], np.arange(2)[:, None], at[:, None, :]] = rows.marks_point
-    return full

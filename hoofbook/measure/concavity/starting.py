@@ -10,7 +10,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from hoofbook.measure.concavity.adjustment import Problem, Seen, State
+from hoofbook.measure.concavity.problem import Problem, Seen, State
 from hoofbook.measure.homography import pose_of_plane
 from hoofbook.measure.projection import Array, Camera, Pose, meet_plane, rays, rotation_matrix
 

@@ -8,8 +8,9 @@ import numpy as np
 import pytest
 from scipy.optimize import least_squares
 
-from hoofbook.measure.concavity.adjustment import Problem, State, adjust, cost_of, covariance, normal_equations, rows_of
+from hoofbook.measure.concavity.adjustment import adjust, cost_of, covariance, normal_equations, rows_of
 from hoofbook.measure.concavity.gathering import gather
+from hoofbook.measure.concavity.problem import Problem, State
 from hoofbook.measure.concavity.solving import solve
 from hoofbook.measure.concavity.starting import start_from_cards
 from hoofbook.measure.projection import project

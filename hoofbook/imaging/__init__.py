@@ -2,8 +2,8 @@
 
 This module is the one importer of cv2. The opencv-python wheel ships a Qt of its own and on import points
 `QT_QPA_PLATFORM_PLUGIN_PATH` and `QT_QPA_FONTDIR` at it (opencv/opencv-python#736) and lengthens `LD_LIBRARY_PATH`;
-all are put back, so that neither our window nor a child process meets foreign plugins. A missing system library (libGL) raises
-ImportError here; `hoofbook.__main__` turns it into a sentence.
+all are put back, so that neither our window nor a child process meets foreign plugins. A missing system library
+(libGL) raises ImportError here; `hoofbook.__main__` turns it into a sentence.
 """
 
 from __future__ import annotations

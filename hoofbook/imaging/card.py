@@ -24,6 +24,7 @@ from hoofbook.imaging.card_geometry import (
     marker_outwards,
     plane_from,
 )
+from hoofbook.imaging.card_reading import grow
 from hoofbook.terms.card import (
     BACK_IDS,
     FOOT_TAGS,
@@ -79,15 +80,18 @@ def find_card(grey: NDArray[np.uint8], *, focal_hint: float | None = None) -> Ca
     middle, unit = ((width - 1) / 2, (height - 1) / 2), focal_hint or float(max(width, height))
     ratio = width / small.shape[1]
     markers = _read_markers(small, ratio)
-    seen = _board(markers, middle, unit)
-    if seen is not None and len(seen.decoded) < len(FRONT_IDS) // 2:
-        seen, markers = _once_more(grey, seen, markers)
-    elif seen is None:
+    seen = _best(markers, middle, unit)
+    if not seen:
         markers = _read_markers(small, ratio, windows=_THOROUGH)
-        seen = _board(markers, middle, unit)
-    if seen is None or len(seen.decoded) < LEAST_MARKERS:
-        return _why_not(seen, small, middle, unit, ratio)
-    return _sighting(grey, seen, markers)
+        seen = _best(markers, middle, unit)
+    for guess in seen:
+        if len(guess.decoded) > len(FRONT_IDS) // 2:
+            return _sighting(grey, guess, markers)
+        board, all_markers = _once_more(grey, guess, markers)
+        picture, read = grow(grey, board.picture, board.face, board.decoded)
+        if len(read) >= LEAST_MARKERS:
+            return _sighting(grey, _Board(board.face, read, picture), all_markers)
+    return _why_not(seen, small, middle, unit, ratio)
 
 
 def _read_markers(
@@ -110,25 +114,23 @@ def _read_markers(
     return _Markers(tuple(int(number) for number in np.asarray(ids).ravel()), moved)
 
 
-def _board(markers: _Markers, middle: tuple[float, float], unit: float) -> _Board | None:
-    """The face and the set of markers that lie together as on the card: the largest agreeing set wins."""
-    best: tuple[int, CardFace, list[int]] = (0, CardFace.FRONT, [])
+def _best(markers: _Markers, middle: tuple[float, float], unit: float) -> list[_Board]:
+    """Sets of markers that lie together as on a card, the largest first, at most three (one may be chance)."""
+    found: dict[tuple[int, ...], _Board] = {}
     for face, ids in ((CardFace.FRONT, FRONT_IDS), (CardFace.BACK, BACK_IDS)):
         own = [k for k, number in enumerate(markers.ids) if number in ids]
+        placed: set[int] = set()
         for k in own:
+            if k in placed:
+                continue
             agreeing = _agreeing(markers, own, k, first=ids[0], middle=middle, unit=unit)
-            count = len({markers.ids[j] for j in agreeing})
-            if count > best[0]:
-                best = (count, face, agreeing)
-            if count >= LEAST_MARKERS and 2 * count > len(own):
-                break
-    if best[0] == 0:
-        return None
-    first = FRONT_IDS[0] if best[1] is CardFace.FRONT else BACK_IDS[0]
-    picture = _plane(markers, best[2], first, middle, unit)
-    if picture is None:
-        return None
-    return _Board(best[1], tuple(sorted({markers.ids[k] for k in best[2]})), picture)
+            picture = _plane(markers, agreeing, ids[0], middle, unit)
+            if len(agreeing) >= LEAST_MARKERS:
+                placed.update(agreeing)
+            if picture is not None:
+                decoded = tuple(sorted({markers.ids[j] for j in agreeing}))
+                found[tuple(sorted(agreeing))] = _Board(face, decoded, picture)
+    return sorted(found.values(), key=lambda board: -len(board.decoded))[:3]
 
 
 def _plane(
@@ -147,12 +149,19 @@ def _agreeing(
     side = np.hypot(*(seen[:, 0] - seen[:, 2]).T) / math.sqrt(2)
     centres = marker_corners().mean(axis=1)
     far = np.hypot(*(centres[which] - centres[markers.ids[seed] - first]).T) / 32
-    kept = [seed]
-    for tolerance in (0.6 * (1 + far), 0.25, 0.15):  # of a marker's side; the first guess comes from one marker alone
-        picture = _plane(markers, kept, first, middle, unit)
-        if picture is None:
-            return kept
-        off = picture.project(marker_corners()[which].reshape(-1, 2)).reshape(-1, 4, 2) - seen
+    # One marker alone gives a steady affine map, but hardly any perspective: so much may a far marker be off.
+    first_map = np.column_stack([marker_corners()[markers.ids[seed] - first], np.ones(4)])
+    affine = np.linalg.lstsq(first_map, markers.corners[seed], rcond=None)[0]
+    places = np.concatenate([marker_corners()[which], np.ones((len(own), 4, 1))], axis=2) @ affine
+    limits = (0.3 + 0.35 * far + 0.1 * far**2, 0.3, 0.15)
+    kept: list[int] = []
+    for tolerance in limits:  # of a marker's side
+        if kept:
+            picture = _plane(markers, kept, first, middle, unit)
+            if picture is None:
+                return [seed]
+            places = picture.project(marker_corners()[which].reshape(-1, 2)).reshape(-1, 4, 2)
+        off = places - seen
         worst = np.hypot(off[..., 0], off[..., 1]).max(axis=1)
         kept = [k for k, fine in zip(own, worst < tolerance * side, strict=True) if fine]
         if not kept:
@@ -165,14 +174,14 @@ def _px_per_mm(picture: CardPicture) -> float:
 
 
 def _why_not(
-    seen: _Board | None, small: NDArray[np.uint8], middle: tuple[float, float], unit: float, shrink: float
+    seen: list[_Board], small: NDArray[np.uint8], middle: tuple[float, float], unit: float, shrink: float
 ) -> Refusal:
-    mirrored = _board(_read_markers(np.ascontiguousarray(small[:, ::-1]), shrink), middle, unit)
-    if mirrored is not None and len(mirrored.decoded) >= LEAST_MARKERS:
-        return Refusal("photo_mirrored", {"markers": len(mirrored.decoded)})
-    count = len(seen.decoded) if seen is not None else 0
-    if seen is not None and count > 1:
-        scale = _px_per_mm(seen.picture)
+    mirrored = _best(_read_markers(np.ascontiguousarray(small[:, ::-1]), shrink), middle, unit)
+    if mirrored and len(mirrored[0].decoded) >= LEAST_MARKERS:
+        return Refusal("photo_mirrored", {"markers": len(mirrored[0].decoded)})
+    count = len(seen[0].decoded) if seen else 0
+    if seen and count > 1:
+        scale = _px_per_mm(seen[0].picture)
         if scale < 2.5:
             return Refusal("card_too_small", {"px_per_mm": round(scale, 2), "markers": count})
     return Refusal("card_not_found", {"markers": count})
@@ -193,10 +202,10 @@ def _once_more(grey: NDArray[np.uint8], seen: _Board, markers: _Markers) -> tupl
     merged = _Markers(
         again.ids + tuple(markers.ids[k] for k in tags), again.corners + tuple(markers.corners[k] for k in tags)
     )
-    better = _board(merged, seen.picture.middle, seen.picture.unit)
-    if better is None or len(better.decoded) < len(seen.decoded):
+    better = _best(merged, seen.picture.middle, seen.picture.unit)
+    if not better or len(better[0].decoded) < len(seen.decoded):
         return seen, markers
-    return better, merged
+    return better[0], merged
 
 
 def _sighting(grey: NDArray[np.uint8], seen: _Board, markers: _Markers) -> CardSighting | Refusal:

@@ -53,7 +53,8 @@ def measure_edges(grey: NDArray[np.uint8], picture: CardPicture) -> MarkerEdges:
     contrast = float(np.median((light - dark)[good])) if good.any() else 0.0
     share = (profile - dark[..., None, None]) / np.maximum(light - dark, 1)[..., None, None]
     where = line[..., :1] + line[..., 1:] * (_ALONG - 0.5)
-    width = _edge_width(steps - where[..., None], share, good, reach)
+    clean = np.isfinite(offset) & good[..., None]
+    width = _edge_width(steps - where[..., None], share, clean, reach)
     return MarkerEdges(good, scatter, contrast, width, corners, spread)
 
 
@@ -77,14 +78,14 @@ def _offsets(profile: Floats, reach: float) -> tuple[Floats, Floats, NDArray[np.
     safe = np.where(step > 1, step, np.inf)[..., None]
     share = (profile - dark[..., None, None]) / safe[..., None]
     offset = reach - 2 * reach * np.trapezoid(share, axis=-1) / (_SAMPLES - 1)
-    clean = (np.abs(dark_ends - dark[..., None]) < 0.25 * safe) & (np.abs(light_ends - light[..., None]) < 0.25 * safe)
+    clean = (np.abs(dark_ends - dark[..., None]) < 0.2 * safe) & (np.abs(light_ends - light[..., None]) < 0.2 * safe)
     offset = np.where(clean & (np.abs(offset) < 0.8 * reach), offset, np.nan)
     middle = _median(offset)
     scatter = 1.4826 * _median(np.abs(offset - _trend(offset)))
     far = np.abs(offset - middle[..., None]) > np.maximum(4 * scatter, 0.12 * reach + 0.3)[..., None]
     offset = np.where(far, np.nan, offset)
     kept = np.isfinite(offset).sum(axis=-1)
-    good = (step > 0.45 * usual) & (kept >= _PROFILES // 2) & (scatter < 0.25 * reach + 0.2)
+    good = (step > 0.45 * usual) & (kept >= 0.6 * _PROFILES) & (scatter < 0.25 * reach + 0.2)
     return offset, np.where(good, np.maximum(scatter, 0.01), np.nan), good, (dark, light)
 
 
@@ -153,23 +154,27 @@ def _crossings(frames: _Frames, line: Floats, scatter: Floats, good: NDArray[np.
     return corners, np.where(both, spread, np.nan)
 
 
-def _edge_width(at: Floats, share: Floats, good: NDArray[np.bool_], reach: float) -> float:
-    """10-90 % width in px, of the worse of the card's two directions, from all good profiles laid over each other."""
+def _edge_width(at: Floats, share: Floats, clean: NDArray[np.bool_], reach: float) -> float:
+    """10-90 % width in px, of the worse of the card's two directions, from all clean profiles laid over each other."""
     widths = []
     for pair in ([0, 2], [1, 3]):
-        chosen = good[:, pair]
+        chosen = clean[:, pair]
         if chosen.any():
-            widths.append(_rise(at[:, pair][chosen].ravel(), share[:, pair][chosen].ravel(), reach))
+            widths.append(_rise(at[:, pair][chosen].ravel(), share[:, pair][chosen].ravel(), 0.9 * reach))
     return max(widths, default=float("nan"))
 
 
 def _rise(at: Floats, share: Floats, reach: float) -> float:
-    edges = np.linspace(-reach, reach, 4 * _SAMPLES + 1)
+    near = np.abs(at) < reach
+    at, share = at[near], share[near]
+    edges = np.linspace(-reach, reach, 2 * _SAMPLES + 1)
     which = np.clip(np.digitize(at, edges) - 1, 0, len(edges) - 2)
+    # The median of each bin: where mud lies over part of an edge, its profiles must not make all edges look soft.
+    order = np.lexsort((share, which))
     count = np.bincount(which, minlength=len(edges) - 1)
-    mean = np.bincount(which, share, minlength=len(edges) - 1) / np.maximum(count, 1)
-    centres = (edges[:-1] + edges[1:]) / 2
+    middle = np.cumsum(count) - count + count // 2
     kept = count > 0
-    mean, centres = np.maximum.accumulate(mean[kept]), centres[kept]
+    typical = share[order][np.minimum(middle, len(share) - 1)][kept]
+    mean, centres = np.maximum.accumulate(typical), ((edges[:-1] + edges[1:]) / 2)[kept]
     low, high = np.interp([0.1, 0.9], mean, centres)
     return float(high - low)

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QFontMetrics, QKeyEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QAbstractButton, QVBoxLayout, QWidget
 
 from hoofbook.desktop.bench.desk import MarkingDesk
+from hoofbook.desktop.canvas.tick import paint_tick
 from hoofbook.desktop.look import theme
 from hoofbook.desktop.theme import TARGET
 from hoofbook.desktop.widgets.buttons import Button
@@ -16,23 +17,6 @@ from hoofbook.terms.marks import MarkState
 from hoofbook.wording import bench_labels as words
 
 NOTES = {MarkState.PROPOSED: words.PROPOSED, MarkState.UNSEEN: words.UNSEEN}
-
-
-def paint_tick(painter: QPainter, x: float, y: float, state: MarkState | None) -> None:
-    """A tick for a placed mark, a small broken ring for a proposed one, nothing for an open one."""
-    look = theme()
-    if state is MarkState.CONFIRMED:
-        painter.setPen(QPen(look.colour("ink"), 2, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap))
-        painter.drawPolyline([QPointF(x - 5, y), QPointF(x - 1, y + 4), QPointF(x + 6, y - 5)])
-    elif state is MarkState.PROPOSED:
-        pen = QPen(look.colour("ink"), 1.8)
-        pen.setDashPattern([1.6, 1.4])
-        painter.setPen(pen)
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.drawEllipse(QPointF(x, y), 5.5, 5.5)
-    elif state is MarkState.UNSEEN:
-        painter.setPen(QPen(look.colour("soft_ink"), 2))
-        painter.drawLine(QPointF(x - 5, y), QPointF(x + 5, y))
 
 
 class MarkRow(QAbstractButton):

@@ -14,11 +14,11 @@ from hoofbook.desktop.bench.desk import MarkingDesk
 from hoofbook.desktop.bench.last_visit import LastVisit
 from hoofbook.desktop.bench.measure_list import brief
 from hoofbook.desktop.bench.panel import BenchPanel
-from hoofbook.desktop.bench.strip import PhotoStrip
 from hoofbook.desktop.canvas.drawer_page import DrawerPage
 from hoofbook.desktop.canvas.layout import Shares
 from hoofbook.desktop.canvas.mark_canvas import MarkCanvas
 from hoofbook.desktop.canvas.pyramid import PicturePyramid
+from hoofbook.desktop.canvas.strip import PhotoStrip
 from hoofbook.desktop.canvas.veil_label import VeilLabel
 from hoofbook.desktop.canvas.view_bar import LightPanel, ViewBar
 from hoofbook.desktop.widgets.buttons import Button

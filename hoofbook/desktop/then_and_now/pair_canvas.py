@@ -20,6 +20,7 @@ from hoofbook.desktop.look import theme
 from hoofbook.desktop.then_and_now import plates
 from hoofbook.desktop.then_and_now.pair_view import ToMm, Way, Window, in_window, strip_between, to_screen
 from hoofbook.terms.drawing import Drawing
+from hoofbook.wording import bench_labels as words
 
 HANDLE = 22.0  # radius of the round handle of the curtain
 REACH = 26
@@ -226,7 +227,7 @@ class PairCanvas(PictureView):
     def _paint_bars(self, painter: QPainter, clip: QRectF) -> None:
         bar = self.scale_bar_mm * self.frame.scale
         ends = [self.width() / 2 - 5, float(self.width())] if self.way is Way.SIDE_BY_SIDE else [float(self.width())]
-        said = f"{self.scale_bar_mm:g} mm"
+        said = words.SCALE_BAR.format(mm=self.scale_bar_mm)
         for end in ends:
             right, bottom = end - MARGIN - 8, self.height() - MARGIN
             if QRectF(right - bar - 8, bottom - 50, bar + 16, 60).intersects(clip):

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QSlider, QVBoxLayout, QWidget
 
-from hoofbook.desktop.bench.strip import PhotoStrip
 from hoofbook.desktop.canvas.drawer_page import DrawerPage
 from hoofbook.desktop.canvas.layout import Shares
+from hoofbook.desktop.canvas.strip import PhotoStrip
 from hoofbook.desktop.canvas.veil_label import VeilLabel
 from hoofbook.desktop.canvas.view_bar import ViewBar
 from hoofbook.desktop.theme import TARGET

@@ -9,7 +9,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
-from hoofbook.desktop.bench.mark_rows import paint_tick
+from hoofbook.desktop.canvas.tick import paint_tick
 from hoofbook.desktop.look import theme
 from hoofbook.desktop.widgets.buttons import Button
 from hoofbook.desktop.widgets.chip import ChipBlock

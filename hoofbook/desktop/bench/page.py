@@ -175,8 +175,7 @@ class BenchPage(DrawerPage):
         in_set = len(photo.set_keys) > 1
         number = words.PHOTO_N.format(number=photo.set_keys.index(photo.key) + 1) if in_set else ""
         self.subtitle.setText(f"{number} · {photo.subtitle}" if in_set else photo.subtitle)
-        self.card.show_card(photo.card_sentence, photo.card_good, photo.card_details)
-        self.panel.show_remarks(photo.remarks, photo.caution)
+        self.show_said(photo)
         self.strip.mark([photo.key])
         self._set_keys = photo.set_keys
         if in_set:
@@ -193,6 +192,11 @@ class BenchPage(DrawerPage):
         self.show_live(None)
         self.note.say("")
         self.arrange()
+
+    def show_said(self, photo: BenchPhoto) -> None:
+        """What the card says, and what should be known of this photo."""
+        self.card.show_card(photo.card_sentence, photo.card_good, photo.card_details)
+        self.panel.show_remarks(photo.remarks, photo.caution)
 
     def refresh(self) -> None:
         """Marks and next step as they lie on the desk."""

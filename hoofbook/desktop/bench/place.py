@@ -69,6 +69,7 @@ class BenchPlace(QWidget):
         self.desk.photo_wanted.connect(self._undo_reached)
         self.live.measured.connect(self._measured)
         self.live.next_brings.connect(self._next_brings)
+        self.keeper.kept.connect(self._kept)
         self.canvas.mark_moves.connect(self._mark_moves)
         page = self.page
         page.photo_wanted.connect(self.show_photo)
@@ -320,6 +321,20 @@ class BenchPlace(QWidget):
         if photo == self.desk.photo:
             self.canvas.set_drawing(live.drawings.get(photo))
             self.page.show_live(live)
+
+    def _kept(self, photo: str, _live: Live) -> None:
+        """Card sentence and remarks follow the marks too: read them again once the marks are kept."""
+        if photo != self.desk.photo or not self.isVisible():
+            return
+        book, horse, bench = self._state.open_book, self.horse, self._state.casework.bench
+
+        def again(sheet: BenchSheet) -> None:
+            if sheet.current is not None and sheet.current.key == self.desk.photo:
+                self.desk.take(sheet.current)
+                self.page.show_said(sheet.current)
+                self.page.progress.setText(sheet.progress)
+
+        self._state.background.read(self, lambda: bench.read_bench(book, horse, photo), again, replaces="said")
 
     def _next_brings(self, photo: str, said: str) -> None:
         if photo == self.desk.photo:

@@ -83,6 +83,8 @@ class BenchFromMemory:
 
     def save_pass(self, _book: object, photo: str, marking: Marking, *, zoom: float = 0.0) -> Live:
         self.passes.append((photo, marking))
+        known = replace(self.photos[photo], remarks=(f"{len(marking.confirmed)} marks are kept.",))
+        self.photos[photo] = known
         return Live()
 
 

@@ -268,3 +268,13 @@ def test_the_drawer_opens_by_key_and_closes_by_escape(open_bench, tmp_path):
     assert panel.isVisible()
     person.press(Qt.Key.Key_Escape)
     assert not panel.isVisible()
+
+
+def test_remarks_follow_the_kept_marks(open_bench, tmp_path, qtbot):
+    person, _ = open_bench({"side": side_photo(tmp_path)})
+    remarks = person.place.page.panel.remarks
+    assert remarks.text() == "The card leans a little."
+    person.click(330, 650)
+    person.click(420, 500)
+    qtbot.waitUntil(lambda: remarks.text() == "2 marks are kept.", timeout=8000)
+    assert len(person.place.desk.visible()) == 2

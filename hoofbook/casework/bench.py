@@ -8,10 +8,11 @@ from pathlib import Path
 from uuid import UUID
 
 from hoofbook.casework.bench_live import Live, LiveSession, live_of
+from hoofbook.casework.bench_proposals import ghost_of, propose
 from hoofbook.casework.open_book import OpenBook, uuid
-from hoofbook.casework.shots import Group, group_of, keep_measures, measure_again, measure_shots, read_group, shot_of
-from hoofbook.casework.tiles import preview_of, thumbnail_of, tile_of
-from hoofbook.terms.marks import MARK_KINDS, Mark, Marking, MarkState, mark_group
+from hoofbook.casework.shots import group_of, keep_measures, measure_again, measure_shots, read_group
+from hoofbook.casework.tiles import preview_of, tile_of
+from hoofbook.terms.marks import MARK_KINDS, Marking, MarkState, mark_group
 from hoofbook.terms.shown import EmptyPlace, PhotoTile
 from hoofbook.terms.subjects import MarkingPass, Photo
 from hoofbook.terms.views import View
@@ -28,6 +29,17 @@ from hoofbook.wording.cautions import MEASURING
 from hoofbook.wording.marks import mark_label, mark_sentence
 from hoofbook.wording.remarks import sentence as remark_sentence
 
+__all__ = [
+    "BenchPhoto",
+    "BenchSheet",
+    "MarkLine",
+    "mark_lines",
+    "next_mark",
+    "propose",
+    "read_bench",
+    "save_pass",
+    "start_live",
+]
 SET_COUNTS = (("rim", 6), ("sole_edge", 6))
 _SET_EXTRA = ("heel_medial", "heel_lateral", "widest_medial", "widest_lateral", "toe_tip")
 
@@ -117,7 +129,7 @@ def _bench_photo(
     group = read_group(open_book, photo)
     members = group_of(photo, photos)
     marking = passes[photo.key].marking if photo.key in passes else Marking()
-    ghost, ghost_photo = _ghost(open_book, photo, photos, passes, group) if not marking else (Marking(), None)
+    ghost, ghost_photo = ghost_of(open_book, photo, photos, passes, group) if not marking else (Marking(), None)
     measured = measure_shots(group.shots()) if group.passes else None
     shot = next(item for item in group.shots() if item.key == str(photo.key))
     scale = measured.scales.get(shot.key) if measured else None
@@ -173,67 +185,10 @@ def next_mark(lines: Sequence[MarkLine], marking: Marking) -> str | None:
     return None
 
 
-def _ghost(
-    open_book: OpenBook,
-    photo: Photo,
-    photos: Sequence[Photo],
-    passes: Mapping[UUID, MarkingPass],
-    group: Group,
-) -> tuple[Marking, Path | None]:
-    """Marks of the newest earlier photo of the same foot, view and moment, carried into this one as proposals."""
-    if len(group.photos) > 1:
-        return Marking(), None
-    earlier = [
-        item
-        for item in photos
-        if item.key in passes
-        and item.local_time < photo.local_time
-        and (item.foot, item.view, item.shod) == (photo.foot, photo.view, photo.shod)
-    ]
-    if not earlier:
-        return Marking(), None
-    like = [item for item in earlier if item.moment is photo.moment] or earlier
-    previous = max(like, key=lambda item: item.local_time)
-    seen = open_book.book.sightings(photo.horse)
-    from hoofbook.measure.carry import carry_marks
-
-    carried = carry_marks(
-        shot_of(previous, seen.get(previous.key), passes[previous.key], heel=group.heel),
-        shot_of(photo, seen.get(photo.key), None, heel=group.heel),
-    )
-    return carried, thumbnail_of(open_book, previous)
-
-
 def start_live(open_book: OpenBook, photo: str) -> LiveSession:
     """Live measures of the photo and its set while marks move; needs the book only here."""
     kept = open_book.book.get(Photo, uuid(photo))
     return LiveSession(read_group(open_book, kept))
-
-
-def propose(open_book: OpenBook, photo: str, markings: Mapping[str, Marking]) -> Marking:
-    """This photo's marking plus what the other photos of its set propose, refined by matching the pictures."""
-    from hoofbook.imaging.matching import match_patch
-    from hoofbook.imaging.pixels import open_grey
-    from hoofbook.measure.concavity import propose as proposals
-    from hoofbook.terms.refusal import Refusal
-
-    kept = open_book.book.get(Photo, uuid(photo))
-    group = read_group(open_book, kept)
-    shots = group.shots(markings)
-    target = next(place for place, shot in enumerate(shots) if shot.key == photo)
-    marking = shots[target].marking
-    greys = {str(item.key): open_grey(open_book.archive.path(item)) for item in group.photos}
-    here = greys[photo]
-    for name, proposal in proposals(shots, target).items():
-        source = next(shot for shot in shots if shot.key == proposal.source_key)
-        there, mark = greys[proposal.source_key], source.marking.marks[name]
-        x, y = proposal.x, proposal.y
-        if not isinstance(there, Refusal) and not isinstance(here, Refusal):
-            found = match_patch(there, (mark.x, mark.y), here, (x, y), proposal.radius_px)
-            if found is not None:
-                x, y = found.x, found.y
-        marking = marking.with_mark(name, Mark(x, y, MarkState.PROPOSED))
-    return marking
 
 
 def save_pass(open_book: OpenBook, photo: str, marking: Marking, *, zoom: float = 0.0) -> Live:

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from hoofbook.casework.open_book import OpenBook, uuid
+from hoofbook.casework.pair_choice import chosen_foot_and_view, chosen_pair, foot_and_view_picks
 from hoofbook.casework.pair_facts import (
     ToMm,
     as_to_mm,
@@ -24,13 +25,12 @@ from hoofbook.casework.shots import measure_shots, read_group
 from hoofbook.casework.tiles import preview_of, tile_of
 from hoofbook.housekeeping.files import write_atomic
 from hoofbook.terms.drawing import Drawing
-from hoofbook.terms.feet import Foot
 from hoofbook.terms.measured import Measured, Shot
 from hoofbook.terms.quantity import Unit
 from hoofbook.terms.refusal import Refusal, Refused
 from hoofbook.terms.shown import EmptyPlace, PhotoTile, Pick, VerdictChip
 from hoofbook.terms.subjects import Photo
-from hoofbook.terms.views import Moment, View
+from hoofbook.terms.views import View
 from hoofbook.wording.numbers import amount
 from hoofbook.wording.pairs import (
     LAYOUTS,
@@ -45,7 +45,6 @@ from hoofbook.wording.pairs import (
     pair_title,
     visit_caption,
 )
-from hoofbook.wording.places import foot_name, view_name
 from hoofbook.wording.verdicts import chip
 
 if TYPE_CHECKING:
@@ -100,47 +99,15 @@ def read_pair(
     key = uuid(horse)
     photos = [photo for photo in open_book.book.photos(key) if photo.foot and photo.view not in (None, View.WHOLE)]
     readings = read_readings(open_book, key)
-    chosen_foot, chosen_view = _chosen(photos, readings, foot, view)
-    feet, views = _picks(photos, chosen_foot, chosen_view)
+    chosen_foot, chosen_view = chosen_foot_and_view(photos, readings, foot, view)
+    feet, views = foot_and_view_picks(photos, chosen_foot, chosen_view)
     sheet = PairSheet(horse, feet, views)
     own = [photo for photo in photos if (photo.foot, photo.view) == (chosen_foot, chosen_view)]
     strip = one_per_visit(own)
-    pair = _pair(own, strip, then, now)
+    pair = chosen_pair(own, strip, then, now)
     if pair is None or chosen_foot is None or chosen_view is None:
         return replace(sheet, empty=EmptyPlace(*NO_PAIR, action="photos_in"))
     return _filled(open_book, sheet, readings, pair, strip)
-
-
-def _chosen(photos: Sequence[Photo], readings: HorseReadings, foot: str, view: str) -> tuple[Foot | None, View | None]:
-    goal = next(iter(readings.goals), None)
-    feet = [photo.foot for photo in photos]
-    chosen = Foot(foot) if foot else (goal[0] if goal else next(iter(feet), None))
-    if view:
-        return chosen, View(view)
-    views = {photo.view for photo in photos if photo.foot is chosen}
-    wished = View.SOLAR if goal and goal[0] is chosen and "concavity" in goal[1] else View.LATERAL
-    return chosen, wished if wished in views else next(iter(sorted(v for v in views if v)), None)
-
-
-def _picks(photos: Sequence[Photo], foot: Foot | None, view: View | None) -> tuple[Pick, Pick]:
-    feet = [item for item in Foot if any(photo.foot is item for photo in photos)]
-    views = [item for item in View if any(photo.foot is foot and photo.view is item for photo in photos)]
-    return (
-        Pick("foot", "Foot", tuple(feet), tuple(foot_name(item) for item in feet), foot.value if foot else ""),
-        Pick("view", "View", tuple(views), tuple(view_name(item) for item in views), view.value if view else ""),
-    )
-
-
-def _pair(own: Sequence[Photo], strip: Sequence[Photo], then: str, now: str) -> tuple[Photo, Photo] | None:
-    named = {str(photo.key): photo for photo in own}
-    if (then and then not in named) or (now and now not in named):
-        raise Refused(Refusal("pair_missing", {}))
-    like = [photo for photo in strip if photo.moment is Moment.AFTER_TRIM] or list(strip)
-    if len(like) < 2 and not (then and now):
-        return None
-    first = named.get(then) or like[0]
-    last = named.get(now) or like[-1]
-    return (first, last) if first is not last else None
 
 
 def _filled(
@@ -155,7 +122,7 @@ def _filled(
     then, now = pair
     looked = [_look(open_book, photo) for photo in pair]
     passes = open_book.book.latest_passes(then.horse)
-    found = align(looked[0][0], looked[1][0])
+    found = align(looked[0].shot, looked[1].shot, then_set=looked[0].together, now_set=looked[1].together)
     alignment = None if isinstance(found, Refusal) or found.way == "none" else found
     assert then.foot is not None and then.view is not None
     numbers = numbers_of(readings, pair)
@@ -172,7 +139,7 @@ def _filled(
         way=WAYS[alignment.way if alignment else "none"],
         to_scale=alignment is not None,
         banner=_banner(pair, alignment),
-        checks=checks_of(pair, [look[1] for look in looked], alignment is not None),
+        checks=checks_of(pair, [look.measured for look in looked], alignment is not None),
         numbers=tuple(number.texts for number in numbers),
         chip=chip(progress) if progress else None,
         chip_note=decided_words(progress.looks[-1].reading) if progress and progress.looks else "",
@@ -180,19 +147,29 @@ def _filled(
             tile_of(open_book, photo, caption=visit_caption(photo_day(photo)), marks=passes.get(photo.key))
             for photo in strip
         ),
-        frame_mm=frame_of(pair, [look[0] for look in looked], alignment),
-        drawings=(
-            looked[0][1].drawings.get(looked[0][0].key),
-            looked[1][1].drawings.get(looked[1][0].key),
-        ),
+        frame_mm=frame_of(pair, [look.shot for look in looked], alignment),
+        drawings=(looked[0].drawing, looked[1].drawing),
     )
 
 
-def _look(open_book: OpenBook, photo: Photo) -> tuple[Shot, Measured]:
+@dataclass(frozen=True, slots=True)
+class _Look:
+    """One of the two photos as measuring sees it, with the photos of its set."""
+
+    shot: Shot
+    together: tuple[Shot, ...]
+    measured: Measured
+
+    @property
+    def drawing(self) -> Drawing | None:
+        return self.measured.drawings.get(self.shot.key)
+
+
+def _look(open_book: OpenBook, photo: Photo) -> _Look:
     group = read_group(open_book, photo)
     shots = group.shots()
     shot = next(item for item in shots if item.key == str(photo.key))
-    return shot, measure_shots(shots) if group.passes else Measured()
+    return _Look(shot, shots if len(shots) > 1 else (), measure_shots(shots) if group.passes else Measured())
 
 
 def _side(open_book: OpenBook, photo: Photo, readings: HorseReadings, to_mm: object) -> PairSide:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from hoofbook.imaging import cv2
 
@@ -30,15 +30,16 @@ def match_patch(
     near: tuple[float, float],
     radius_px: float,
     *,
-    warp: NDArray[np.float64] | None = None,
+    warp: ArrayLike | None = None,
 ) -> Match | None:
     """The spot of `grey_to` within `radius_px` of `near` that looks most like `grey_from` around `at`.
 
-    Positions are in frame photo (px, centre of the top left pixel at 0, 0). `warp` (2, 2) takes offsets in the second
-    photo to offsets in the first (scale and turn between the two views; None = the same). None where the patch lies
-    too near an edge, is without texture, or nothing alike is found.
+    Positions are in frame photo (px, centre of the top left pixel at 0, 0). `warp` (2, 2) takes small steps in the
+    first photo to steps in the second (scale, turn and slant between the two views; None = the same). None where the
+    patch lies too near an edge, is without texture, or nothing alike is found.
     """
-    patch = _patch(grey_from, at, np.eye(2) if warp is None else warp, PATCH_PX)
+    back = np.eye(2) if warp is None else np.linalg.inv(np.asarray(warp, np.float64))
+    patch = _patch(grey_from, at, back, PATCH_PX)
     if patch is None or float(patch.std()) < _FLAT:
         return None
     reach = max(2, round(radius_px))

@@ -1,0 +1,47 @@
+"""Which two photos Then and now shows: the named ones, else the first and last visit after trim of the goal's foot."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from hoofbook.casework.readings import HorseReadings
+from hoofbook.terms.feet import Foot
+from hoofbook.terms.refusal import Refusal, Refused
+from hoofbook.terms.shown import Pick
+from hoofbook.terms.subjects import Photo
+from hoofbook.terms.views import Moment, View
+from hoofbook.wording.places import foot_name, view_name
+
+
+def chosen_foot_and_view(
+    photos: Sequence[Photo], readings: HorseReadings, foot: str, view: str
+) -> tuple[Foot | None, View | None]:
+    goal = next(iter(readings.goals), None)
+    feet = [photo.foot for photo in photos]
+    chosen = Foot(foot) if foot else (goal[0] if goal else next(iter(feet), None))
+    if view:
+        return chosen, View(view)
+    views = {photo.view for photo in photos if photo.foot is chosen}
+    wished = View.SOLAR if goal and goal[0] is chosen and "concavity" in goal[1] else View.LATERAL
+    return chosen, wished if wished in views else next(iter(sorted(v for v in views if v)), None)
+
+
+def foot_and_view_picks(photos: Sequence[Photo], foot: Foot | None, view: View | None) -> tuple[Pick, Pick]:
+    feet = [item for item in Foot if any(photo.foot is item for photo in photos)]
+    views = [item for item in View if any(photo.foot is foot and photo.view is item for photo in photos)]
+    return (
+        Pick("foot", "Foot", tuple(feet), tuple(foot_name(item) for item in feet), foot.value if foot else ""),
+        Pick("view", "View", tuple(views), tuple(view_name(item) for item in views), view.value if view else ""),
+    )
+
+
+def chosen_pair(own: Sequence[Photo], strip: Sequence[Photo], then: str, now: str) -> tuple[Photo, Photo] | None:
+    named = {str(photo.key): photo for photo in own}
+    if (then and then not in named) or (now and now not in named):
+        raise Refused(Refusal("pair_missing", {}))
+    like = [photo for photo in strip if photo.moment is Moment.AFTER_TRIM] or list(strip)
+    if len(like) < 2 and not (then and now):
+        return None
+    first = named.get(then) or like[0]
+    last = named.get(now) or like[-1]
+    return (first, last) if first is not last else None

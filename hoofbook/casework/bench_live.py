@@ -12,7 +12,9 @@ from hoofbook.terms.drawing import Drawing
 from hoofbook.terms.marks import Marking
 from hoofbook.terms.measured import Measured
 from hoofbook.terms.quantity import Definition
+from hoofbook.terms.refusal import Refusal
 from hoofbook.terms.shown import MeasureLine
+from hoofbook.wording.bench import next_photo_brings
 from hoofbook.wording.measures import measure_line, refusal_line
 from hoofbook.wording.remarks import sentence as remark_sentence
 
@@ -52,6 +54,13 @@ class LiveSession:
         started = time.perf_counter()
         measured = measure_shots(self._group.shots(markings))
         return live_of(measured, (time.perf_counter() - started) * 1000)
+
+    def next_brings(self, markings: Mapping[str, Marking]) -> str:
+        """What one photo more should bring the ± to, in words; empty where that cannot be told. Takes a solve."""
+        from hoofbook.measure.concavity import expected_u
+
+        expected = expected_u(self._group.shots(markings))
+        return "" if isinstance(expected, Refusal) else next_photo_brings(expected.now, expected.after)
 
 
 def live_of(measured: Measured, milliseconds: float = 0.0) -> Live:

@@ -57,6 +57,28 @@ def match_patch(
     return Match(near[0] + across - reach, near[1] + down - reach, score)
 
 
+def settled_places(
+    places_from: ArrayLike, places_to: ArrayLike, tolerance_px: float
+) -> tuple[NDArray[np.float64], NDArray[np.bool_]]:
+    """Where each spot should lie if all lie about on one plane, and which of the found places agree with that.
+
+    Both (n, 2), frame photo. The plane-to-plane view is fitted to most of them (RANSAC), so that spots found in the
+    wrong place do not count. With fewer than four, or no agreement, the found places come back and none agrees.
+    """
+    old = np.asarray(places_from, np.float64).reshape(-1, 2)
+    new = np.asarray(places_to, np.float64).reshape(-1, 2)
+    nothing = np.zeros(len(new), np.bool_)
+    if len(old) < FEWEST_FOR_PLANE:
+        return new, nothing
+    matrix, _ = cv2.findHomography(old, new, cv2.RANSAC, tolerance_px)
+    if matrix is None:
+        return new, nothing
+    expected = np.asarray(cv2.perspectiveTransform(old[:, None], matrix), np.float64).reshape(-1, 2)
+    agrees = np.hypot(*(expected - new).T) <= tolerance_px
+    return (expected, agrees) if agrees.sum() >= max(FEWEST_FOR_PLANE, len(old) // 3) else (new, nothing)
+
+
+FEWEST_FOR_PLANE = 6
 _FLAT = 2.0  # grey levels: a patch that varies less shows nothing to hold on to
 
 

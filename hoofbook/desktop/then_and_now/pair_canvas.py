@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRect, QRectF, Qt, Signal
-from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen, QPixmap, QResizeEvent, QTransform
+from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen, QPixmap, QRegion, QResizeEvent, QTransform
 from PySide6.QtWidgets import QWidget
 
 from hoofbook.desktop.canvas.drawing_painter import paint_strokes, strokes_of
@@ -25,6 +25,7 @@ from hoofbook.wording import bench_labels as words
 HANDLE = 22.0  # radius of the round handle of the curtain
 REACH = 26
 MARGIN = 14.0
+GAP = 10.0  # mat between two photos that lie side by side
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,11 +130,7 @@ class PairCanvas(PictureView):
         if len(self._warped) != 2:
             self._warped = [self._warp(side) for side in (0, 1)]
         painter = QPainter(self)
-        clip = event.rect()
-        self._paint_ways(painter, clip)
-        if self.pair is not None:
-            self._paint_burnt(painter, QRectF(clip))
-        self._paint_corners(painter, event.region())
+        self._paint_ways(painter, event.rect())
         painter.end()
 
     def _paint_ways(self, painter: QPainter, clip: QRect) -> None:
@@ -149,7 +146,8 @@ class PairCanvas(PictureView):
             half = self.width() // 2
             self._blit(painter, then, clip.intersected(QRect(0, 0, half, self.height())))
             painter.drawPixmap(half, 0, now)
-            painter.fillRect(QRect(half - 5, 0, 10, self.height()), theme().colour("mat"))
+            top = self._banner_height()
+            painter.fillRect(QRectF(half - GAP / 2, top, GAP, self.height() - top), theme().colour("mat"))
         else:
             edge = round(self.amount * self.width())
             self._blit(painter, then, clip.intersected(QRect(0, 0, edge, self.height())))
@@ -170,24 +168,33 @@ class PairCanvas(PictureView):
         picture = QPixmap(round(wide * ratio), round(self.height() * ratio))
         picture.setDevicePixelRatio(ratio)
         picture.fill(theme().colour("mat"))
-        pyramid = self.pyramids[side]
-        if self.pair is None or pyramid is None:
-            return picture
-        photo = self.pair[side]
-        (a, b, c), (d, e, f) = to_screen(photo.to_mm, self.extent, self.frame)
         painter = QPainter(picture)
+        if self.pair is not None:
+            self._paint_photo_of(side, painter, QRectF(0, 0, wide, self.height()))
+            self._paint_burnt(side, painter)
+        if side == 1 and self.way is Way.SIDE_BY_SIDE:
+            painter.translate(-(self.width() // 2), 0)
+        self._paint_corners(painter, QRegion(self.rect()))
+        painter.end()
+        return picture
+
+    def _paint_photo_of(self, side: int, painter: QPainter, box: QRectF) -> None:
+        """One photo under its similarity, and what was measured on it."""
+        assert self.pair is not None
+        photo, pyramid = self.pair[side], self.pyramids[side]
+        if pyramid is None:
+            return
+        (a, b, c), (d, e, f) = to_screen(photo.to_mm, self.extent, self.frame)
         pyramid.paint_by(painter, QTransform(a, d, b, e, c, f), smooth=not self.is_moving)
         if self.drawings_on and photo.drawing is not None:
             drawing = in_window(photo.drawing, photo.to_mm, self.extent)
-            box = QRectF(0, 0, wide, self.height())
             paint_strokes(painter, strokes_of(drawing, self.frame, theme()), box)
-        painter.end()
-        return picture
 
     def _paint_handle(self, painter: QPainter, x: float) -> None:
         look = theme()
         for token, width in (("veil", 5), ("ring_edge", 3)):  # filled: a stroked line costs twenty times as much
-            painter.fillRect(QRect(round(x) - width // 2, 0, width, self.height()), look.colour(token))
+            top = round(self._banner_height())
+            painter.fillRect(QRect(round(x) - width // 2, top, width, self.height() - top), look.colour(token))
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         middle = self.height() / 2
         focused = self.hasFocus()
@@ -201,39 +208,39 @@ class PairCanvas(PictureView):
                 [QPointF(tip - way * 6, middle - 6), QPointF(tip, middle), QPointF(tip - way * 6, middle + 6)]
             )
 
-    def _paint_burnt(self, painter: QPainter, clip: QRectF) -> None:
-        """Plates, banner and scale bar: always there, in every way of showing."""
+    def _banner_height(self) -> float:
+        """Room of the banner, over which nothing lies."""
+        if not self.banner:
+            return 0.0
+        return plates.height_of(plates.banner(self.banner, self.width(), theme(), self.devicePixelRatioF()))
+
+    def _paint_burnt(self, side: int, painter: QPainter) -> None:
+        """Plates, banner and scale bar, part of each warped photo: always there, in every way of showing.
+
+        Curtain and fade show both plates, so both photos carry both and a frame needs no more than its two blits.
+        """
         assert self.pair is not None
         look, ratio, wide = theme(), self.devicePixelRatioF(), float(self.width())
-        top = MARGIN
+        beside, top = self.way is Way.SIDE_BY_SIDE, MARGIN
         if self.banner:
             picture = plates.banner(self.banner, self.width(), look, ratio)
-            painter.drawPixmap(QPointF(0, 0), picture)
+            painter.drawPixmap(QPointF(-(self.width() // 2) if beside and side else 0, 0), picture)
             top += plates.height_of(picture)
         room = int(wide / 2 - 2 * MARGIN)
-        then, now = (plates.plate(photo.lines, room, look, ratio) for photo in self.pair)
-        if self.way is Way.FLIP:
-            painter.drawPixmap(QPointF(MARGIN, top), now if self.shows_now else then)
-        elif self.way is Way.SIDE_BY_SIDE:
-            painter.drawPixmap(QPointF(MARGIN, top), then)
-            painter.drawPixmap(QPointF(wide / 2 + 5 + MARGIN, top), now)
+        if beside or self.way is Way.FLIP:
+            own = plates.plate(self.pair[side].lines, room, look, ratio)
+            painter.drawPixmap(QPointF(MARGIN + (GAP / 2 if beside and side else 0), top), own)
         else:
+            then = plates.plate(self.pair[0].lines, room, look, ratio)
             now = plates.plate(self.pair[1].lines, room, look, ratio, right=True)
             painter.drawPixmap(QPointF(MARGIN, top), then)
             painter.drawPixmap(QPointF(wide - MARGIN - plates.width_of(now), top), now)
         if self.scale_bar_mm:
-            self._paint_bars(painter, clip)
-
-    def _paint_bars(self, painter: QPainter, clip: QRectF) -> None:
-        bar = self.scale_bar_mm * self.frame.scale
-        ends = [self.width() / 2 - 5, float(self.width())] if self.way is Way.SIDE_BY_SIDE else [float(self.width())]
-        said = words.SCALE_BAR.format(mm=self.scale_bar_mm)
-        for end in ends:
-            right, bottom = end - MARGIN - 8, self.height() - MARGIN
-            if QRectF(right - bar - 8, bottom - 50, bar + 16, 60).intersects(clip):
-                picture = plates.scale_bar(bar, said, theme(), self.devicePixelRatioF())
-                corner = QPointF(right + plates.EDGE - plates.width_of(picture), bottom - plates.height_of(picture))
-                painter.drawPixmap(corner, picture)
+            said = words.SCALE_BAR.format(mm=self.scale_bar_mm)
+            bar = plates.scale_bar(self.scale_bar_mm * self.frame.scale, said, look, ratio)
+            right = self.width() // 2 - (0 if side else GAP / 2) if beside else wide
+            corner = QPointF(right - MARGIN - plates.width_of(bar), self.height() - MARGIN - plates.height_of(bar))
+            painter.drawPixmap(corner, bar)
 
     # hands
 

@@ -5,6 +5,7 @@ Every function has the name and arguments of the real one; what is written is re
 
 from __future__ import annotations
 
+import time
 from collections.abc import Generator, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -183,8 +184,6 @@ class FakeCasework:
     def _make_sample_book(self, folder: Path) -> Generator[Step, None, Path]:
         for number in range(200):
             yield Step(number, 200, f"Larkspur, photo {number + 1} of 200")
-            import time
-
             time.sleep(0.005)
         return folder
 
@@ -375,6 +374,7 @@ class FakeCasework:
         lines = []
         for number, path in enumerate(paths):
             yield Step(number, len(paths), path.name)
+            time.sleep(0.003)
             key = path.stem
             self.said.append(("take in", path.name, where.get("visit", "")))
             if path.suffix == ".txt":

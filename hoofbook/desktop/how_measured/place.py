@@ -44,7 +44,6 @@ class HowMeasuredPlace(QWidget):
         self.views = []
         for section in sections:
             view = SectionView(section, kind="body")
-            view.setMaximumWidth(900)
             self.views.append(view)
-            self._sections.addWidget(view)
+            self.page.add_narrow(view, 900, self._sections)
         self.page.verticalScrollBar().setValue(0)

@@ -55,5 +55,4 @@ class ScaleCardPlace(QWidget):
         self._shown = True
         for section in sections:
             view = SectionView(section, kind="body")
-            view.setMaximumWidth(900)
-            self._sections.addWidget(view)
+            self.page.add_narrow(view, 900, self._sections)

@@ -44,8 +44,7 @@ class SetUpPlace(QWidget):
         keys = SectionView(Section(labels.KEYS, rows=labels.KEYS_TABLE), kind="body")
         version = Label(f"{PRODUCT_NAME} {__version__}", "small", "soft")
         for part in (keys, version):
-            part.setMaximumWidth(_WIDEST)
-            self.page.column.addWidget(part)
+            self.page.add_narrow(part, _WIDEST)
         self.page.column.addStretch(1)
         state.signals.theme_changed.connect(self._mark)
         self._mark()
@@ -60,8 +59,7 @@ class SetUpPlace(QWidget):
 
     def _panel(self, title: str) -> Panel:
         panel = Panel(title)
-        panel.setMaximumWidth(_WIDEST)
-        self.page.column.addWidget(panel)
+        self.page.add_narrow(panel, _WIDEST)
         return panel
 
     def _build_reading(self) -> None:

@@ -118,8 +118,9 @@ class DrawingView(QWidget):
         spots = [spot.key for spot in self.spots()]
         steps = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}
         if spots and event.key() in steps:
-            place = spots.index(self._at) + steps[Qt.Key(event.key())] if self._at in spots else -1
-            self.look_at(spots[place] if self._at not in spots else spots[max(0, min(place, len(spots) - 1))])
+            step = steps[Qt.Key(event.key())]
+            place = spots.index(self._at) + step if self._at in spots else (0 if step > 0 else len(spots) - 1)
+            self.look_at(spots[max(0, min(place, len(spots) - 1))])
         elif spots and event.key() in (Qt.Key.Key_Home, Qt.Key.Key_End):
             self.look_at(spots[0 if event.key() == Qt.Key.Key_Home else -1])
         elif self._at and event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QPointF, QRect, Qt
 from PySide6.QtGui import QLinearGradient, QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from hoofbook.desktop.look import theme
 from hoofbook.wording import labels
@@ -33,6 +33,17 @@ class Page(QScrollArea):
         bar = self.verticalScrollBar()
         bar.valueChanged.connect(self._tell)
         bar.rangeChanged.connect(self._tell)
+
+    def add_narrow(self, widget: QWidget, widest: int, column: QVBoxLayout | None = None) -> None:
+        """Add a widget that stands at the left and grows to `widest` px at most (to `column`, else the page's own).
+
+        A column alone would ask it how tall it is at the full width, and cut it.
+        """
+        widget.setMaximumWidth(widest)
+        row = QHBoxLayout()
+        row.addWidget(widget, 100)
+        row.addStretch(1)
+        (column or self.column).addLayout(row)
 
     def clear(self) -> None:
         """Take every widget out of the column."""

@@ -44,6 +44,7 @@ class RowButton(QAbstractButton):
         self.cells = cells
         self._table = table
         self._emphasis = emphasis
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         pairs = [f"{head}: {cell}" if head else cell for head, cell in zip(heads, cells, strict=False) if cell]
         self.setAccessibleName(", ".join(pairs))
         policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)

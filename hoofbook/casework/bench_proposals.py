@@ -46,11 +46,19 @@ def ghost_of(
     seen = open_book.book.sightings(photo.horse)
     from hoofbook.measure.carry import carry_marks
 
-    carried = carry_marks(
-        shot_of(previous, seen.get(previous.key), passes[previous.key], heel=group.heel),
-        shot_of(photo, seen.get(photo.key), None, heel=group.heel),
-    )
-    return carried, thumbnail_of(open_book, previous)
+    then = shot_of(previous, seen.get(previous.key), passes[previous.key], heel=group.heel)
+    now = shot_of(photo, seen.get(photo.key), None, heel=group.heel)
+    if _card_right(then) is not _card_right(now):
+        return Marking(), None  # the card stands on the other side of the foot: nothing says where the foot is
+    return carry_marks(then, now), thumbnail_of(open_book, previous)
+
+
+def _card_right(shot: Shot) -> bool | None:
+    """Whether the card stands in the right half of the picture; None where it was not seen."""
+    if shot.sighting is None or not shot.sighting.corners:
+        return None
+    middle = sum(corner.photo_px[0] for corner in shot.sighting.corners) / len(shot.sighting.corners)
+    return middle > shot.photo_size[0] / 2
 
 
 def propose(open_book: OpenBook, photo: str, markings: Mapping[str, Marking]) -> Marking:

@@ -225,7 +225,7 @@ def _add_journal(open_book: OpenBook, horse: UUID, case: Mapping[str, Any], visi
             day, foot = date.fromisoformat(told["date"]), Foot(told["foot"])
             writer.add(Event(new_key(), horse, day, EventKind(told["kind"]), foot, told["text"]))
         for day in sorted({told["date"] for told in case["vets_values"]}):
-            words = f"films by {case['vet']}"
+            words = f"By {case['vet']}, kept with the vet."
             writer.add(Event(new_key(), horse, date.fromisoformat(day), EventKind.VET_FILMS, None, words))
         for told in case["vets_values"]:
             for name, value in (("sole depth", told["sole_depth_mm"]), ("cup", told["cup_mm"])):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from hoofbook.casework.open_book import OpenBook, uuid
@@ -17,8 +17,9 @@ from hoofbook.terms.shown import EmptyPlace, Pick, Section, Table, VerdictChip
 from hoofbook.terms.views import Moment
 from hoofbook.wording import charts, cycles, verdicts
 from hoofbook.wording.cautions import CHART
-from hoofbook.wording.places import foot_name, measure_with_definition
+from hoofbook.wording.places import foot_name
 
+MORE = "more"  # the option of `CycleSheet.measures` that asks for `all_measures`
 DrawChart = Callable[[float, float, float, bool], Drawing]
 _FIRST = (
     ("sole_concavity_at_frog_apex", Definition.FROM_SOLE_EDGE),
@@ -28,6 +29,7 @@ _FIRST = (
     ("toe_length", Definition.ONE),
     ("heel_height", Definition.ONE),
 )
+_SHOWN = (_FIRST[0], *_FIRST[2:])
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +55,7 @@ class CycleSheet:
     table: Table | None = None
     caution: str = CHART
     empty: EmptyPlace | None = None
+    all_measures: Pick | None = None
 
 
 def read_cycle(open_book: OpenBook, horse: str, foot: str = "", measure: str = "", definition: str = "") -> CycleSheet:
@@ -65,13 +68,15 @@ def read_cycle(open_book: OpenBook, horse: str, foot: str = "", measure: str = "
     place, name, by = chosen
     progress = readings.progress(*chosen)
     headline = verdicts.headline(progress)
+    few, every = _measures(readings, place, name, by)
     before = readings.series(place, name, _before_definition(readings, chosen), Moment.BEFORE_TRIM)
     return CycleSheet(
         foot=place.value,
         measure=name,
         definition=by.value,
         feet=_feet(readings, place),
-        measures=_measures(readings, place, name, by),
+        measures=few,
+        all_measures=every,
         title=headline.title,
         chip=verdicts.chip(progress),
         headline=headline.change,
@@ -118,17 +123,26 @@ def _feet(readings: HorseReadings, chosen: Foot | None) -> Pick:
     return Pick("foot", "", tuple(feet), tuple(foot_name(foot) for foot in feet), chosen.value if chosen else "")
 
 
-def _measures(readings: HorseReadings, foot: Foot, measure: str, definition: Definition) -> Pick:
-    """What was read after trim on this foot, the usual ones first; options read `measure|definition`."""
+def _measures(readings: HorseReadings, foot: Foot, measure: str, definition: Definition) -> tuple[Pick, Pick]:
+    """What was read after trim on this foot: the usual ones with the chosen one, and all of them.
+
+    Options read `measure|definition`; `MORE` asks for all.
+    """
     had = [item for item in readings.measures_of(foot) if readings.series(foot, *item).readings]
     ordered = [item for item in _FIRST if item in had] + [item for item in had if item not in _FIRST]
-    return Pick(
-        "measure",
-        "",
-        tuple(f"{name}|{by.value}" for name, by in ordered),
-        tuple(measure_with_definition(name, by) for name, by in ordered),
-        f"{measure}|{definition.value}",
-    )
+    chosen = (measure, definition)
+    few = [item for item in ordered if item in _SHOWN or item == chosen]
+    rest = len(few) < len(ordered)
+    return _pick(few, chosen, more=rest), _pick(ordered, chosen, more=False)
+
+
+def _pick(items: Sequence[tuple[str, Definition]], chosen: tuple[str, Definition], *, more: bool) -> Pick:
+    options = [f"{name}|{by.value}" for name, by in items]
+    words = [cycles.measure_switch(name, by) for name, by in items]
+    if more:
+        options.append(MORE)
+        words.append(cycles.MORE_MEASURES)
+    return Pick("measure", "", tuple(options), tuple(words), f"{chosen[0]}|{chosen[1].value}")
 
 
 def _before_definition(readings: HorseReadings, chosen: Followable) -> Definition:

@@ -7,13 +7,13 @@ from itertools import pairwise
 
 from hoofbook.progress.cycle import Expected, Pooled
 from hoofbook.progress.series import Reading, Series
-from hoofbook.terms.quantity import COVERAGE, MEASURES
+from hoofbook.terms.quantity import COVERAGE, MEASURES, Definition
 from hoofbook.terms.shown import Table
 from hoofbook.terms.subjects import Event, EventKind, FootWork, SolePared, SoleState, Visit
 from hoofbook.wording.charts import ChartEvent, Cycle
 from hoofbook.wording.dates import day_month, day_month_year
 from hoofbook.wording.numbers import amount, measured, span
-from hoofbook.wording.places import measure_name
+from hoofbook.wording.places import measure_name, measure_with_definition
 from hoofbook.wording.refusals import sentence
 
 NO_READINGS = (
@@ -26,6 +26,12 @@ HOW_DECIDED = "How it was decided"
 COULD_FOOL = "What could fool us"
 WITHIN = "Within a cycle"
 TABLE_HEADS = ("Visit", "Moment", "Value", "Days since trim", "Sole pared", "Sole")
+MORE_MEASURES = "more"
+
+
+def measure_switch(name: str, definition: Definition) -> str:
+    """The measure on its switch: the definition that verdicts use goes without saying."""
+    return measure_name(name) if definition is Definition.FROM_SOLE_EDGE else measure_with_definition(name, definition)
 
 
 def chart_cycles(visits: Sequence[Visit], works: Sequence[FootWork]) -> tuple[Cycle, ...]:

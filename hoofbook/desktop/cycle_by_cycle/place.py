@@ -107,6 +107,7 @@ class CyclePlace(QWidget):
         row = FlowLayout(switches, gap=16)
         self.feet = PickRow(style="track", name=labels.FOOT)
         self.measures = PickRow(style="track", name=labels.MEASURE)
+        self._all_measures = False  # all of them were asked for; stays so until the place is left
         self.feet.picked.connect(lambda _field, value: self._read(foot=value))
         self.measures.picked.connect(self._pick_measure)
         row.addWidget(self.feet)
@@ -153,6 +154,7 @@ class CyclePlace(QWidget):
         )
 
     def leave(self) -> bool:
+        self._all_measures = False
         return True
 
     def show_sheet(self, sheet: CycleSheet) -> None:
@@ -163,7 +165,8 @@ class CyclePlace(QWidget):
             return
         self._foot, self._measure, self._definition = sheet.foot, sheet.measure, sheet.definition
         self.feet.set_pick(sheet.feet)
-        self.measures.set_pick(sheet.measures)
+        every = sheet.all_measures if self._all_measures else None
+        self.measures.set_pick(every or sheet.measures)
         nothing = sheet.empty is not None
         self.none.setVisible(nothing)
         for part in (self.verdict, self.chart, self.how):
@@ -218,6 +221,11 @@ class CyclePlace(QWidget):
         self._main.show()
 
     def _pick_measure(self, _field: str, value: str) -> None:
+        every = self.sheet.all_measures if self.sheet else None
+        if "|" not in value and every is not None:
+            self._all_measures = True
+            self.measures.set_pick(every)
+            return
         measure, _bar, definition = value.partition("|")
         self._read(measure=measure, definition=definition)
 

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hoofbook.imaging import cv2
-from hoofbook.imaging.card_edges import MarkerEdges, measure_edges
+from hoofbook.imaging.card_edges import MarkerEdges, edge_width, measure_edges
 from hoofbook.imaging.card_geometry import (
     CardPicture,
     Floats,
@@ -44,6 +44,8 @@ _SMALLEST_PX_PER_MM = 1.2  # below it a marker's cell is under 2.5 px: what is r
 # Windows of the local threshold (from, to, step, px). A 3 px window follows noise and costs more than all others.
 _QUICK = (11, 11, 10)
 _THOROUGH = (3, 23, 10)
+_WIDEST_MM = 3.0  # a cell of the markers is 2 mm: beyond this, neighbouring edges run into each other
+_UNJUDGED_MM = 2.0  # taken where mud or a cut margin hides every outer edge: as wide as can still be read at all
 _TAGS = (*FOOT_TAGS, *MOMENT_TAGS)
 _SPREAD_FLOOR_PX = 0.03  # what is left of the best corner on a clean picture
 
@@ -220,8 +222,9 @@ def _sighting(grey: NDArray[np.uint8], seen: _Board, markers: _Markers) -> CardS
             return Refusal("card_not_found", {"markers": len(seen.decoded)})
         picture, off = fit(picture, corners.mm, corners.outwards, corners.px, corners.spread)
         corners = corners.kept(off, scale)
-    width = corners.edge_width
-    if not width < 2.0 * scale:  # wider than a cell of the markers: neighbouring edges run into each other
+    width = edge_width(grey, picture, scale, corners.contrast)
+    width = _UNJUDGED_MM * scale if math.isnan(width) else width
+    if width > _WIDEST_MM * scale:
         return Refusal("card_blurred", {"edge_width_px": round(width, 1), "markers": len(seen.decoded)})
     if len(corners.px) < 8:
         return Refusal("card_not_found", {"markers": len(seen.decoded)})
@@ -253,7 +256,7 @@ class _Corners:
     outwards: Floats
     px: Floats
     spread: Floats
-    edge_width: float
+    contrast: float
 
     @classmethod
     def empty(cls) -> _Corners:
@@ -272,7 +275,7 @@ class _Corners:
                 factor = float(np.median(off[used] / self.spread[used])) / 1.177
                 spread[group] *= max(1.0, factor)
         return _Corners(
-            self.which[fine], self.mm[fine], self.outwards[fine], self.px[fine], spread[fine], self.edge_width
+            self.which[fine], self.mm[fine], self.outwards[fine], self.px[fine], spread[fine], self.contrast
         )
 
     def named(self, picture: CardPicture, first: int) -> tuple[CardCorner, ...]:
@@ -299,7 +302,7 @@ def _look(grey: NDArray[np.uint8], picture: CardPicture, scale: float) -> _Corne
     px = np.concatenate([edges.corners.reshape(-1, 2)[own], inner_px])
     spread = np.concatenate([edges.spread.ravel()[own], inner_spread])
     which = np.concatenate([own, inner + 68])
-    return _Corners(which, mm, outwards, px, np.maximum(spread, _SPREAD_FLOOR_PX), edges.width_px)
+    return _Corners(which, mm, outwards, px, np.maximum(spread, _SPREAD_FLOOR_PX), edges.contrast)
 
 
 def _inner(

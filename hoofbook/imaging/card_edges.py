@@ -8,16 +8,19 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from hoofbook.imaging import cv2
 from hoofbook.imaging.card_geometry import CardPicture, Floats, marker_corners
+from hoofbook.terms.card import PATTERN_MM, SQUARE_MM, SQUARES
 
 _PROFILES = 16
 _SAMPLES = 25
 _REACH_MM = 1.35  # the white gap and the marker's black border are 2 mm wide each
+_OUTER_REACH_MM = 5.5  # of the 8 mm margin
 _ALONG = np.linspace(0.12, 0.88, _PROFILES)
 
 
@@ -26,14 +29,12 @@ class MarkerEdges:
     """What was seen of the four edges of all 17 markers (edge k runs from corner k to corner k + 1).
 
     `good` (17, 4) whether the edge is there; `scatter` (17, 4) px of one profile about its line (NaN: hidden);
-    `contrast` grey levels; `width_px` 10-90 % width of the edges in
-    the card's worse direction; `corners` (17, 4, 2) px, NaN where an edge is missing; `spread` (17, 4) px.
+    `contrast` grey levels; `corners` (17, 4, 2) px, NaN where an edge is missing; `spread` (17, 4) px.
     """
 
     good: NDArray[np.bool_]
     scatter: Floats
     contrast: float
-    width_px: float
     corners: Floats
     spread: Floats
 
@@ -51,11 +52,7 @@ def measure_edges(grey: NDArray[np.uint8], picture: CardPicture) -> MarkerEdges:
     corners, spread = _crossings(frames, line, scatter, good)
     dark, light = levels
     contrast = float(np.median((light - dark)[good])) if good.any() else 0.0
-    share = (profile - dark[..., None, None]) / np.maximum(light - dark, 1)[..., None, None]
-    where = line[..., :1] + line[..., 1:] * (_ALONG - 0.5)
-    clean = np.isfinite(offset) & good[..., None]
-    width = _edge_width(steps - where[..., None], share, clean, reach)
-    return MarkerEdges(good, scatter, contrast, width, corners, spread)
+    return MarkerEdges(good, scatter, contrast, corners, spread)
 
 
 def _sample(grey: NDArray[np.uint8], places: Floats) -> Floats:
@@ -154,27 +151,34 @@ def _crossings(frames: _Frames, line: Floats, scatter: Floats, good: NDArray[np.
     return corners, np.where(both, spread, np.nan)
 
 
-def _edge_width(at: Floats, share: Floats, clean: NDArray[np.bool_], reach: float) -> float:
-    """10-90 % width in px, of the worse of the card's two directions, from all clean profiles laid over each other."""
-    widths = []
-    for pair in ([0, 2], [1, 3]):
-        chosen = clean[:, pair]
-        if chosen.any():
-            widths.append(_rise(at[:, pair][chosen].ravel(), share[:, pair][chosen].ravel(), 0.9 * reach))
-    return max(widths, default=float("nan"))
+@cache
+def _outer_edges() -> tuple[Floats, NDArray[np.bool_]]:
+    """(14, 2, 2) mm: both ends of the outer edges of the black squares at the pattern's rim; (14,) whether they lie
+    along x. Beyond them are 8 mm of white margin and behind them 16 mm of black: room for the widest blur."""
+    (columns, rows), side = SQUARES, SQUARE_MM
+    wide = [((x * side, y), ((x + 1) * side, y)) for y in (0.0, rows * side) for x in range(0, columns, 2)]
+    tall = [((x, y * side), (x, (y + 1) * side)) for x in (0.0, columns * side) for y in range(0, rows, 2)]
+    return np.array(wide + tall), np.array([True] * len(wide) + [False] * len(tall))
 
 
-def _rise(at: Floats, share: Floats, reach: float) -> float:
-    near = np.abs(at) < reach
-    at, share = at[near], share[near]
-    edges = np.linspace(-reach, reach, 2 * _SAMPLES + 1)
-    which = np.clip(np.digitize(at, edges) - 1, 0, len(edges) - 2)
-    # The median of each bin: where mud lies over part of an edge, its profiles must not make all edges look soft.
-    order = np.lexsort((share, which))
-    count = np.bincount(which, minlength=len(edges) - 1)
-    middle = np.cumsum(count) - count + count // 2
-    kept = count > 0
-    typical = share[order][np.minimum(middle, len(share) - 1)][kept]
-    mean, centres = np.maximum.accumulate(typical), ((edges[:-1] + edges[1:]) / 2)[kept]
-    low, high = np.interp([0.1, 0.9], mean, centres)
-    return float(high - low)
+def edge_width(grey: NDArray[np.uint8], picture: CardPicture, scale: float, contrast: float) -> float:
+    """10-90 % width in px of the card's outer edges, of the worse of its two directions; NaN where none is clear.
+
+    `scale` is px per mm at the card, `contrast` its grey levels between black and white.
+    """
+    ends, across = _outer_edges()
+    at = ends[:, :1] + np.linspace(0.2, 0.8, 12)[:, None] * (ends[:, 1:] - ends[:, :1])
+    outwards = np.where(across[:, None], [0.0, 1.0], [1.0, 0.0]) * np.sign(ends.mean(axis=1) - np.array(PATTERN_MM) / 2)
+    reach = min(_OUTER_REACH_MM, 26.0 / scale)
+    steps = np.linspace(-reach, reach, round(2 * reach * scale / 0.4) + 1)
+    places = at[:, :, None] + steps[:, None] * outwards[:, None, None]
+    seen = picture.project(places.reshape(-1, 2)).reshape(places.shape)
+    profile = np.median(_sample(grey, seen), axis=1)
+    ends_ = max(2, len(steps) // 6)
+    dark, light = profile[:, :ends_].mean(axis=1), profile[:, -ends_:].mean(axis=1)
+    share = (profile - dark[:, None]) / np.maximum(light - dark, 1.0)[:, None]
+    calm = (np.abs(share[:, :ends_]).max(axis=1) < 0.2) & (np.abs(share[:, -ends_:] - 1).max(axis=1) < 0.2)
+    clear = calm & (light - dark > 0.5 * contrast)
+    widths = np.array([np.ptp(np.interp([0.1, 0.9], np.maximum.accumulate(row), steps)) for row in share]) * scale
+    groups = [widths[clear & side] for side in (across, ~across)]
+    return max((float(np.median(group)) for group in groups if len(group)), default=float("nan"))

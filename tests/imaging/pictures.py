@@ -38,14 +38,21 @@ class CardPhoto:
         return np.array([c.photo_px for c in chosen]) - self.place(np.array([c.card_mm for c in chosen]))
 
 
-def mud(texture: NDArray[np.uint8], share: float, rng: np.random.Generator) -> NDArray[np.uint8]:
-    """The texture with round splashes over `share` of it."""
-    covered = np.zeros(texture.shape, np.uint8)
-    height, width = texture.shape
+def splashes(shape: tuple[int, int], share: float, rng: np.random.Generator) -> NDArray[np.uint8]:
+    """(h, w) of 0 and 1: round splashes over `share` of a card's area."""
+    covered = np.zeros(shape, np.uint8)
+    height, width = shape
     while covered.mean() < share:
         middle = (int(rng.uniform(0, width)), int(rng.uniform(0, height)))
         axes = (int(height * rng.uniform(0.06, 0.22)), int(height * rng.uniform(0.06, 0.22)))
-        cv2.ellipse(covered, middle, axes, float(rng.uniform(0, 180)), 0, 360, 1, -1)
+        cv2.ellipse(covered, middle, axes, float(rng.uniform(0, 180)), 0, 360, (1,), -1)
+    return covered
+
+
+def mud(texture: NDArray[np.uint8], share: float, rng: np.random.Generator) -> NDArray[np.uint8]:
+    """The texture with splashes of mud over `share` of it."""
+    covered = splashes((texture.shape[0], texture.shape[1]), share, rng)
+    height, width = texture.shape
     grain = cv2.resize(rng.uniform(50, 95, (height // 12, width // 12)).astype(np.float32), (width, height))
     return np.where(covered > 0, grain, texture).astype(np.uint8)
 
@@ -91,7 +98,7 @@ def photo_of_card(
             px = np.stack(np.meshgrid(np.arange(x0, x1) + dx, np.arange(y0, y1) + dy), axis=-1).reshape(-1, 2)
             bent = (px - camera[:2, 2]) / focal
             flat = bent.copy()
-            for _ in range(40):  # undoes x (1 + k1 r^2) = bent, as cv2.projectPoints bends it
+            for _ in range(12):  # undoes x (1 + k1 r^2) = bent, as cv2.projectPoints bends it
                 flat = bent / (1 + lens * np.sum(flat * flat, axis=1, keepdims=True))
             ray = np.column_stack([flat, np.ones(len(flat))]) @ matrix
             base = translation @ matrix

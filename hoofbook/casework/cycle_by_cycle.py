@@ -85,9 +85,7 @@ def read_cycle(open_book: OpenBook, horse: str, foot: str = "", measure: str = "
         chart=_chart(readings, place, progress, before),
         point_keys=_points(progress.series, before),
         how_decided=Section(cycles.HOW_DECIDED, verdicts.how_decided(progress)),
-        fool=Section(
-            cycles.COULD_FOOL, rows=verdicts.could_fool_us(progress) + verdicts.left_out_rows(progress.series)
-        ),
+        fool=Section(cycles.COULD_FOOL, rows=_fool_rows(progress)),
         other_foot=_partner(readings, chosen),
         within_cycle=_within(readings, chosen),
         table=cycles.reading_table(progress.series, before),

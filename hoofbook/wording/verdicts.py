@@ -283,11 +283,6 @@ def _flag(remark: Remark) -> str:
     return fill(FLAG_WORDS[remark.code], remark.facts)
 
 
-def left_out_rows(series: Series) -> tuple[tuple[str, str], ...]:
-    """Readings that do not stand on the line, each with its reason."""
-    return tuple((day_month_year(reading.day), refusal_sentence(refusal)) for reading, refusal in series.left_out)
-
-
 def reading_words(reading: Reading, unit: Unit, *, inches: bool = False) -> str:
     """What a pointer on a dot is told: `30 Sep 2025, after trim: 4.8 mm ± 0.6`."""
     half = None if reading.u is None else COVERAGE * reading.u

@@ -69,7 +69,8 @@ class VerdictPanel(Panel):
         self.verdict.setVisible(bool(words))
         self.verdict.set_tone(tone if coloured else "ink")
         self.verdict.setAccessibleName(chip.sentence if chip is not None else "")
-        self.detail.setText("\n".join(chip.detail) if chip is not None else "")
+        # a coloured verdict has its change and interval at the right; a calm one owes the smallest we could see
+        self.detail.setText("\n".join(chip.detail) if chip is not None and not coloured else "")
         self.detail.setVisible(bool(self.detail.text()))
         self.number.setText(sheet.headline)
         self.number.set_tone(tone if coloured else "ink")

@@ -29,7 +29,8 @@ if TYPE_CHECKING:
     from hoofbook.desktop.window import Window
 
 _THREE_COLUMNS = 1180
-PICTURE = ("pictures", "first_start.jpg")
+_LEAST_PICTURE = 150  # a lower one would show no foot
+PICTURE = ("larkspur", "visit-7", "lf-side-after.jpg")
 
 
 def theme_pick(chosen: str) -> Pick:
@@ -169,7 +170,9 @@ class FirstStart(Page):
         size: QSize = self.viewport().size()
         columns = 3 if size.width() >= _THREE_COLUMNS * self._state.theme.size / 17 else 2
         share = 0.46 if columns == 3 else 0.24
-        self.picture.setFixedHeight(round(size.height() * share))
+        tall = round(size.height() * share)
+        self.picture.setFixedHeight(tall)
+        self.picture.setVisible(self.picture.has_picture and tall >= _LEAST_PICTURE)
         side = 56 if columns == 3 else 28
         self._grid.setContentsMargins(side, 32 if columns == 3 else 18, side, 8)
         if columns == self._columns:
@@ -222,16 +225,17 @@ class FirstStart(Page):
 
     def _show_folder(self, folder: Path) -> None:
         if self.folder is None:
-            self._set_folder(folder)
+            self.show_own_folder(folder)
 
-    def _set_folder(self, folder: Path) -> None:
+    def show_own_folder(self, folder: Path) -> None:
+        """Where Start my own will put the book."""
         self.folder = folder
         self.where.setText(f"{labels.WILL_LIE_IN} {breakable(folder)}")
 
     def _choose_folder(self) -> None:
         chosen = QFileDialog.getExistingDirectory(self, labels.CHOOSE_FOLDER, str(self.folder or Path.home()))
         if chosen:
-            self._set_folder(Path(chosen))
+            self.show_own_folder(Path(chosen))
 
     def _open_other(self) -> None:
         chosen = QFileDialog.getExistingDirectory(self, labels.CHOOSE_BOOK, str(Path.home()))
@@ -244,12 +248,12 @@ class FirstStart(Page):
         ask_and_save(self._state, self, "a4")
 
     def _read_picture(self) -> QImage:
-        from hoofbook.housekeeping.shipped import resource
+        from hoofbook.housekeeping.shipped import sample_case
         from hoofbook.terms.refusal import Refused
 
         try:
-            return read_picture(resource(*PICTURE), 1800)
-        except Refused:  # an install without pictures still starts
+            return read_picture(sample_case(PICTURE[0]).joinpath(*PICTURE[1:]), 1800)
+        except Refused:  # an install without the sample case still starts
             return QImage()
 
     def _show_picture(self, image: Any) -> None:

@@ -179,7 +179,6 @@ class FirstPicture(QWidget):
 
     def show_image(self, image: QImage) -> None:
         self._image = image
-        self.setVisible(self.has_picture)
         self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -191,6 +190,6 @@ class FirstPicture(QWidget):
         room = QRectF(self.rect()).adjusted(0, 0, 0, -MAT_WIDTH)
         scale = max(room.width() / self._image.width(), room.height() / self._image.height())
         wide, tall = room.width() / scale, room.height() / scale
-        # the foot stands a little below the middle of the picture
-        top = max(0.0, min(self._image.height() - tall, self._image.height() * 0.58 - tall / 2))
+        # the foot stands well below the middle of the picture
+        top = max(0.0, min(self._image.height() - tall, self._image.height() * 0.69 - tall / 2))
         painter.drawImage(room, self._image, QRectF((self._image.width() - wide) / 2, top, wide, tall))

@@ -13,7 +13,7 @@ from hoofbook.desktop.widgets.drawing_view import DrawingView
 from hoofbook.desktop.widgets.flow import FlowLayout
 from hoofbook.desktop.widgets.photo_tile import PhotoView
 from hoofbook.desktop.widgets.pictures import Pictures
-from hoofbook.desktop.widgets.text import Label
+from hoofbook.desktop.widgets.text import Label, kept_together
 from hoofbook.desktop.widgets.value import ValueView
 from hoofbook.wording import labels
 
@@ -69,7 +69,9 @@ class FootPaneView(QFrame):
         self._say(self.wanted, pane.wanted)
         self.value.show_value(pane.value if pane.has_goal else None)
         self.small_value.show_value(None if pane.has_goal else pane.value)
-        self._say(self.second, pane.second if pane.has_goal else "")
+        definition = pane.value.definition if pane.value is not None else ""
+        both = [words for words in (definition, pane.second) if words and definition not in pane.second[:40]]
+        self._say(self.second, kept_together("\n".join(both or [pane.second])) if pane.has_goal else "")
         self.spark.setVisible(pane.spark is not None)
         self.spark.show_drawing(pane.spark)
         self.chip.show_chip(pane.chip)

@@ -66,7 +66,6 @@ class TrayLineView(QFrame):
         self.remarks = Label("", "small", wrap=True)
         for part in (self.head, self.told, self.remarks):
             words.addWidget(part)
-        words.addStretch(1)
         row.addLayout(words, 1)
         self.state_words = Label("", "small", "soft", bold=True)
         row.addWidget(self.state_words, 0, Qt.AlignmentFlag.AlignTop)
@@ -77,7 +76,8 @@ class TrayLineView(QFrame):
         self.mark = Button(labels.MARK_IT, "plain", lambda: self.marked.emit(self.line.key))
         buttons.addWidget(self.change)
         buttons.addWidget(self.mark)
-        column.addWidget(self._buttons)
+        words.addWidget(self._buttons)
+        words.addStretch(1)
         self._choices = QWidget()
         self._choice_row = FlowLayout(self._choices, gap=18)
         self._choices.hide()
@@ -98,22 +98,27 @@ class TrayLineView(QFrame):
         self.photo.show_tile(replace(line.tile, caption="", note="") if line.key else None, name=line.name)
         self._buttons.setVisible(bool(line.key))
         self.change.setVisible(self._writable)
+        if not self.is_unfolded:
+            self.change.set_words(self._change_words())
         self.mark.setVisible(line.state in ("filed", "already here"))
         for field, row in self.rows.items():
             row.set_pick(chosen_pick(next(pick for pick in self._picks if pick.field == field), line))
 
     def unfold(self) -> None:
         """Show the choices, or fold them away again."""
-        showing = self._choices.isVisible()
+        showing = self.is_unfolded
         if not showing and not self.rows:
             self._make_rows()
         self._choices.setVisible(not showing)
-        self.change.set_words(labels.SORT_IT if showing else labels.SORTED)
+        self.change.set_words(self._change_words() if showing else labels.SORTED)
         if not showing:
             self.opened.emit(self)
 
+    def _change_words(self) -> str:
+        return labels.SORT_IT if self.line.state == "to sort" else labels.SORT_AGAIN
+
     def fold(self) -> None:
-        if self._choices.isVisible():
+        if self.is_unfolded:
             self.unfold()
 
     @property

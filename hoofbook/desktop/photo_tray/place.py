@@ -63,6 +63,7 @@ class PhotoTrayPlace(QWidget):
         words = QVBoxLayout()
         words.addWidget(Label(labels.DROP_HERE, "heading", wrap=True))
         words.addWidget(Label(labels.TRAY_WORDS, "small", "soft", wrap=True))
+        words.addStretch(1)
         row.addLayout(words, 1)
         self.choose = Button(labels.PHOTOS_IN, "main", self._ask)
         row.addWidget(self.choose, 0, Qt.AlignmentFlag.AlignVCenter)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
@@ -42,7 +43,9 @@ class FootHead(QWidget):
         self.title.setText(foot.title)
         self.note.setText(foot.photo_note)
         tile = foot.tile
-        self.photo.show_tile(tile, empty=labels.NO_PHOTO_YET, name=foot.title)
+        name = tile.caption if tile is not None else foot.title
+        bare = replace(tile, caption="") if tile is not None else None  # the name of the foot stands below
+        self.photo.show_tile(bare, empty=labels.NO_PHOTO_YET, name=name)
 
 
 class FeetGrid(QWidget):

@@ -7,7 +7,7 @@ from PySide6.QtGui import QFontMetrics, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from hoofbook.desktop.look import theme
-from hoofbook.desktop.widgets.text import Label
+from hoofbook.desktop.widgets.text import Label, kept_together
 from hoofbook.terms.shown import Tone, VerdictChip
 
 TONE_TOKENS = {Tone.WANTED: "wanted", Tone.AGAINST: "against", Tone.CALM: "calm"}
@@ -107,6 +107,6 @@ class ChipBlock(QWidget):
     def show_chip(self, chip: VerdictChip | None) -> None:
         self.setVisible(chip is not None)
         self.chip.show_chip(chip)
-        words = "\n".join(chip.detail) if chip is not None else ""
+        words = kept_together("\n".join(chip.detail)) if chip is not None else ""
         self.detail.setText(words)
         self.detail.setVisible(bool(words))

@@ -198,8 +198,8 @@ class TableView(QWidget):
         return found
 
     def _spans(self, cells: tuple[str, ...], column: int) -> bool:
-        """A row that is shorter than the heads lets its last cell run to the end."""
-        return column == len(cells) - 1 and len(cells) < len(self._table.heads)
+        """A row with nothing after a cell lets it run to the end."""
+        return column < len(self._table.heads) - 1 and bool(cells[column]) and not any(cells[column + 1 :])
 
     def _pad(self) -> int:
         return 8

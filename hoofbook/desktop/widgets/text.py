@@ -74,6 +74,11 @@ class KeyCap(Label):
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
 
 
+def kept_together(words: str) -> str:
+    """A value and its ± on one line."""
+    return words.replace(" ± ", "\u00a0±\u00a0").replace(" mm", "\u00a0mm")
+
+
 def rule(parent: QWidget | None = None) -> QFrame:
     """A thin line between rows."""
     line = QFrame(parent)

@@ -91,7 +91,10 @@ class BenchSheet:
 
 
 def read_bench(open_book: OpenBook, horse: str, photo: str = "") -> BenchSheet:
-    """The photos of the current photo's visit, and the photo itself (the first unmarked one where none is named)."""
+    """The photos of the current photo's visit, and the photo itself.
+
+    Where none is named: of the newest visit the first photo without marks, else its first.
+    """
     kept = open_book.horse(horse)
     photos = [item for item in open_book.book.photos(kept.key) if item.view not in (None, View.WHOLE)]
     if not photos:
@@ -113,9 +116,10 @@ def _current(photos: Sequence[Photo], passes: Mapping[UUID, MarkingPass], wanted
     for item in photos:
         if str(item.key) == wanted:
             return item
-    newest = sorted(photos, key=lambda item: item.local_time, reverse=True)
-    unmarked = [item for item in newest if item.key not in passes and not item.picture_only]
-    return (unmarked or newest)[0]
+    newest = max(photos, key=lambda item: item.local_time)
+    same_visit = sorted((item for item in photos if item.visit == newest.visit), key=lambda item: item.local_time)
+    unmarked = [item for item in same_visit if item.key not in passes and not item.picture_only]
+    return (unmarked or same_visit)[0]
 
 
 def _count(passes: Mapping[UUID, MarkingPass], photo: Photo) -> int:

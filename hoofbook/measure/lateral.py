@@ -83,6 +83,15 @@ OPTIONAL: Mapping[str, tuple[str, ...]] = {
     "lower_wall_angle": ("dorsal_wall_mid",),
     "hoof_pastern_axis": ("pastern_upper", "pastern_lower"),
 }
+# Pairs that show which way the foot points, the surest first; every pair that a measure needs is among them.
+_AHEAD_AND_BEHIND = (
+    ("toe_ground", "heel_ground"),
+    ("toe_hairline", "heel_hairline"),
+    ("toe_ground", "toe_hairline"),
+    ("heel_ground", "heel_hairline"),
+    ("toe_ground", "dorsal_wall_mid"),
+    ("dorsal_wall_mid", "toe_hairline"),
+)
 FLOOR_FREE = ("toe_heel_angle_difference", "hoof_pastern_axis", "length_ratio", "toe_length", "heel_length")
 HEEL_MARKS = ("heel_ground", "heel_hairline", "shoe_heel")
 OUTLINE = {"toe_ground": 1.0, "toe_hairline": 0.8, "dorsal_wall_mid": 0.9, "shoe_toe": 1.0}
@@ -111,11 +120,9 @@ def side_measures(points: Mapping[str, Array], way: float) -> dict[str, Array]:
 
 def toe_to_heel(marks: Mapping[str, tuple[float, float]]) -> float | None:
     """+1 where the heel lies to the right in the photo, -1 to the left, None where the marks do not say."""
-    for a, b in (("toe_ground", "heel_ground"), ("toe_hairline", "heel_hairline"), ("toe_ground", "toe_hairline")):
-        if a in marks and b in marks:
-            return 1.0 if marks[b][0] >= marks[a][0] else -1.0
-    if "heel_ground" in marks and "heel_hairline" in marks:
-        return 1.0 if marks["heel_hairline"][0] >= marks["heel_ground"][0] else -1.0
+    for ahead, behind in _AHEAD_AND_BEHIND:
+        if ahead in marks and behind in marks:
+            return 1.0 if marks[behind][0] >= marks[ahead][0] else -1.0
     return None
 
 

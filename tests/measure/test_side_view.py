@@ -289,3 +289,13 @@ def test_told_depth_of_a_mark_goes_before_the_default() -> None:
     marks = marking(lens, HOOF | {"heel_hairline": (140.0, 28.0, 44.0)})
     told = marks.with_mark("heel_hairline", replace(marks.marks["heel_hairline"], depth_mm=44.0, depth_u_mm=0.5))
     assert values(side_shot(lens, marking=told))["heel_height"] == pytest.approx(28.0, abs=0.15)
+
+
+@pytest.mark.parametrize(("other", "name"), [("toe_ground", "lower_wall_angle"), ("toe_hairline", "upper_wall_angle")])
+def test_half_a_wall_is_enough_for_its_own_angle(other: str, name: str) -> None:
+    lens = Lens()
+    half = {other: HOOF[other], "dorsal_wall_mid": (27.5, 32.5, 0.0)}
+    measured = measure_lateral(side_shot(lens, marking=marking(lens, half)))
+    assert [q.name for q in measured.quantities] == [name]
+    assert measured.quantities[0].value == pytest.approx(WORKED["toe_angle"], abs=0.6)
+    assert {r.code for r in measured.refusals} == {"marks_missing"}

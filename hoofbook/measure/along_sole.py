@@ -85,7 +85,8 @@ def measure_along(shot: Shot) -> Measured:
             scale = scale_of(solved)
             remarks += solved.remarks
             found = quantities(solved, {}, definition=Definition.ALONG_SOLE)
-            drawing = _drawing(solved)
+            drawing = _drawing(solved) if found else None
+            unsolved = None if found else Refusal("measure_not_solved")
     return Measured(
         quantities=tuple(found.values()),
         refusals=_refused(found, marks, unsolved),
@@ -132,7 +133,7 @@ def _refused(
         elif unsolved is not None:
             refused.append(Refusal(unsolved.code, unsolved.facts, name))
         else:
-            refused.append(Refusal("scale_missing", name=name))
+            refused.append(Refusal("measure_not_solved" if found else "scale_missing", name=name))
     return tuple(refused)
 
 

@@ -294,6 +294,8 @@ def _sorted_out(
             refused.append(Refusal("ground_line_missing", name=name))
         elif not scale and name.endswith(("_length", "_height")):
             refused.append(Refusal("scale_missing", name=name))
+        elif name not in found:
+            refused.append(Refusal("measure_not_solved", name=name))
         else:
             kept.append(found[name])
     return tuple(kept), tuple(refused)

@@ -209,6 +209,8 @@ def _sorted_out(
             refused.append(Refusal(unsolved.code, unsolved.facts, name))
         elif not scale and MEASURES[name] is Unit.MM:
             refused.append(Refusal("scale_missing", name=name))
+        elif name not in found:
+            refused.append(Refusal("measure_not_solved", name=name))
         else:
             kept.append(found[name])
     return tuple(kept), tuple(refused)

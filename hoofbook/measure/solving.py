@@ -87,10 +87,11 @@ def solve(
             values[:, column] = value
         return apart / spreads, values
 
-    result = estimate(scene.inputs, chain)
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+        result = estimate(scene.inputs, chain)
     if not names:
         return Refusal("marks_missing")
-    if not (np.isfinite(result.outputs).all() and np.isfinite(result.parts).all()):
+    if not np.isfinite(result.x).all():
         return Refusal("measure_not_solved")
     if not np.array_equal(latest.pop("x"), result.x):
         latest = {name: place[0] for name, place in scene.points(result.x[None]).items()}
@@ -103,13 +104,18 @@ def quantities(
     *,
     definition: Definition = Definition.ONE,
 ) -> dict[str, Quantity]:
-    """Outputs as quantities by name; differences and ratios are derived from their parts, never kept by themselves."""
+    """Outputs as quantities by name; differences and ratios are derived from their parts, never kept by themselves.
+
+    What cannot be computed from these marks (two of them on one spot) is left out.
+    """
     shot, inputs = solved.shot, solved.scene.inputs
     sources = (*inputs.sources, *(f"photo {shot.key} {name}" for name in solved.gap_names))
     defaults = dict(zip(inputs.sources, inputs.assumed, strict=True))
     shares = solved.result.parts.tolist()
     found: dict[str, Quantity] = {}
     for row, name in enumerate(solved.names):
+        if not (math.isfinite(solved.result.outputs[row]) and 0.0 < math.hypot(*shares[row]) < math.inf):
+            continue
         parts = signed_parts(sources, shares[row], f"photo {shot.key} {name} small parts")
         found[name] = Quantity(
             name=name,
@@ -123,7 +129,7 @@ def quantities(
             assumed=assumed_sources(parts, defaults),
         )
     for name, (a, b) in derived.items():
-        if a in found and b in found:
+        if a in found and b in found and found[b].value:
             found[name] = (ratio if MEASURES[name] is Unit.RATIO else difference)(found[a], found[b], name)
     return found
 

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from hoofbook.measure import measure_shot
 from hoofbook.measure.carry import carry_marks
 from hoofbook.measure.photo_check import check_marked
+from hoofbook.terms.card import CardSighting
 from hoofbook.terms.feet import Foot
 from hoofbook.terms.marks import MARK_KINDS, Mark, Marking
 from hoofbook.terms.measured import Ruler, Shot, Told
@@ -57,8 +58,7 @@ def test_any_marks_give_an_answer_or_a_refusal(shot: Shot) -> None:
     measured = measure_shot(shot)
     for quantity in measured.quantities:
         assert math.isfinite(quantity.value), quantity.name
-        assert math.isfinite(quantity.u)
-        assert quantity.u > 0.0
+        assert 0.0 < quantity.u < math.inf
         assert quantity.name not in {refusal.name for refusal in measured.refusals}
         assert quantity.photos == ("one",)
         assert quantity.method
@@ -72,13 +72,15 @@ def test_anything_is_carried_or_left(previous: Shot, this: Shot) -> None:
     assert {name: carried.marks[name] for name in this.marking} == dict(this.marking.marks)
 
 
-def test_marks_on_one_spot_are_not_measured_to_nonsense() -> None:
-    spot = Marking({name: Mark(2000.0, 1500.0) for name in HOOF})
-    measured = measure_shot(
-        Shot("one", View.LATERAL, LENS.size, spot, sighting=CARD, card_stands_on=CardStand.FLOOR, focal_35mm=26.0)
-    )
+@pytest.mark.parametrize("view", [view for view in View if MARK_KINDS[view]])
+@pytest.mark.parametrize("sighting", [None, CARD])
+def test_marks_on_one_spot_are_refused_one_by_one(view: View, sighting: CardSighting | None) -> None:
+    spot = Marking({kind.name: Mark(2000.0, 1500.0) for kind in MARK_KINDS[view]})
+    measured = measure_shot(Shot("one", view, LENS.size, spot, sighting=sighting, focal_35mm=26.0))
     for quantity in measured.quantities:
         assert math.isfinite(quantity.value)
+        assert quantity.u > 0.0
+    assert not {quantity.name for quantity in measured.quantities} & {refusal.name for refusal in measured.refusals}
 
 
 def test_intervals_hold_on_a_few_trials() -> None:

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
 from hoofbook.imaging import cv2
+from hoofbook.imaging.framing import Window, window_shown
 from hoofbook.imaging.paint_pixels import font
 from hoofbook.imaging.pixels import Pixels, open_upright, read_facts
 from hoofbook.terms.refusal import Refusal, Refused
@@ -23,6 +24,7 @@ SIZE = (2400, 1500)
 _MAT = (128, 128, 128)
 _PLATE = (27, 26, 24, 205)
 _WHITE = (255, 255, 255, 255)
+_INK = (0, 0, 0, 255)  # on the mat: 5.3 to 1, where white would have 3.9 (WCAG 2.2, 1.4.3)
 _ROOM = 28
 _TEXT = 34
 _QUALITY = 92
@@ -55,15 +57,25 @@ class PairPicture:
 
 
 def then_and_now(pair: PairPicture) -> Pixels:
-    """(h, w, 3) BGR picture of the pair. Refused: what `pixels.read_facts` refuses of either photo."""
+    """(h, w, 3) BGR picture of the pair, at most `pair.size`: smaller where the photos end, so that no empty strip
+    stands beside them. Refused: what `pixels.read_facts` refuses of either photo."""
     width, height = pair.size
     top = _ROOM + (2 * _TEXT if pair.banner else 0)
-    bottom = height - _ROOM - (2 * _TEXT if pair.footer else 0)
-    canvas: Pixels = np.full((height, width, 3), _MAT, np.uint8)
-    boxes = _boxes(pair.layout, (_ROOM, top, width - _ROOM, bottom))
-    scale = _scale(boxes[0], pair.frame_mm)
+    bottom = _ROOM + (2 * _TEXT if pair.footer else 0)
+    room = (width - 2 * _ROOM, height - top - bottom)
+    if pair.layout == "side by side":
+        room = ((room[0] - _ROOM) // 2, room[1])
+    left, high, right, low = pair.frame_mm
+    scale = min(room[0] / (right - left), room[1] / (low - high))
+    sizes = [_size(source.path) for source in (pair.then, pair.now)]
+    laid = [np.asarray(source.to_mm, np.float64) for source in (pair.then, pair.now)]
+    window = window_shown(pair.frame_mm, scale, room, list(zip(laid, sizes, strict=True)))
+    wide, tall = (min(room[k], round((window[k + 2] - window[k]) * scale)) for k in (0, 1))
+    boxes = _boxes(pair.layout, (wide, tall), top)
+    canvas: Pixels = np.full((top + tall + bottom, boxes[1][2] + _ROOM, 3), _MAT, np.uint8)
     parts = [
-        _warped(source, pair.frame_mm, scale, box) for source, box in zip((pair.then, pair.now), boxes, strict=True)
+        _warped(source, window, scale, size, (wide, tall))
+        for source, size in zip((pair.then, pair.now), sizes, strict=True)
     ]
     _place(canvas, pair, boxes, parts)
     return _written(canvas, pair, boxes, scale)
@@ -78,51 +90,40 @@ def encode(picture: Pixels, suffix: str) -> bytes:
     return data.tobytes()
 
 
-def _boxes(layout: str, room: Box) -> tuple[Box, Box]:
-    left, top, right, bottom = room
+def _boxes(layout: str, size: tuple[int, int], top: int) -> tuple[Box, Box]:
+    wide, tall = size
+    one = (_ROOM, top, _ROOM + wide, top + tall)
     if layout != "side by side":
-        return room, room
-    middle = (left + right) // 2
-    return (left, top, middle - _ROOM // 2, bottom), (middle + _ROOM // 2, top, right, bottom)
+        return one, one
+    return one, (one[2] + _ROOM, top, one[2] + _ROOM + wide, top + tall)
 
 
-def _scale(box: Box, frame: tuple[float, float, float, float]) -> float:
-    """Picture px per shared millimetre so that the whole frame fits the box."""
-    return min((box[2] - box[0]) / (frame[2] - frame[0]), (box[3] - box[1]) / (frame[3] - frame[1]))
-
-
-def _warped(source: PictureSource, frame: tuple[float, float, float, float], scale: float, box: Box) -> Pixels:
-    """The photo as seen in its box: the frame's middle in the box's middle, `scale` px per millimetre."""
-    facts = read_facts(source.path)
+def _size(path: Path) -> tuple[int, int]:
+    facts = read_facts(path)
     if isinstance(facts, Refusal):
         raise Refused(facts)
+    return facts.width, facts.height
+
+
+def _warped(
+    source: PictureSource, window: Window, scale: float, whole: tuple[int, int], size: tuple[int, int]
+) -> Pixels:
+    """The photo (`whole` px) as seen in its box of `size` px: the window's middle in the box's middle."""
     to_mm = np.asarray(source.to_mm, np.float64)
     shrink = float(np.sqrt(abs(np.linalg.det(to_mm[:, :2])))) * scale
-    longest = round(max(facts.width, facts.height) * min(1.0, max(shrink, 0.02)))
-    photo = open_upright(source.path, longest)
+    photo = open_upright(source.path, round(max(whole) * min(1.0, max(shrink, 0.02))))
     if isinstance(photo, Refusal):
         raise Refused(photo)
-    reduced = photo.shape[1] / facts.width
-    wide, tall = box[2] - box[0], box[3] - box[1]
-    matrix = _to_box(to_mm, frame, scale, (wide, tall))
+    reduced = photo.shape[1] / whole[0]
+    matrix = _to_box(to_mm, window, scale, size)
     # centres of pixels: place p of the reduced photo is (p + 0.5) / reduced - 0.5 of the whole one
     back = np.array([[1 / reduced, 0, 0.5 / reduced - 0.5], [0, 1 / reduced, 0.5 / reduced - 0.5], [0, 0, 1]])
-    return np.asarray(
-        cv2.warpAffine(
-            photo,
-            (matrix @ back)[:2],
-            (wide, tall),
-            flags=cv2.INTER_CUBIC,
-            borderMode=cv2.BORDER_CONSTANT,
-            borderValue=_MAT,
-        ),
-        np.uint8,
-    )
+    flags, edge = cv2.INTER_CUBIC, cv2.BORDER_CONSTANT
+    seen = cv2.warpAffine(photo, (matrix @ back)[:2], size, flags=flags, borderMode=edge, borderValue=_MAT)
+    return np.asarray(seen, np.uint8)
 
 
-def _to_box(
-    to_mm: NDArray[np.float64], frame: tuple[float, float, float, float], scale: float, size: tuple[int, int]
-) -> NDArray[np.float64]:
+def _to_box(to_mm: NDArray[np.float64], frame: Window, scale: float, size: tuple[int, int]) -> NDArray[np.float64]:
     middle = np.array([(frame[0] + frame[2]) / 2, (frame[1] + frame[3]) / 2])
     matrix = np.eye(3)
     matrix[:2, :2] = scale * to_mm[:, :2]
@@ -150,7 +151,7 @@ def _written(canvas: Pixels, pair: PairPicture, boxes: tuple[Box, Box], scale: f
     layer = Image.new("RGBA", under.size, (0, 0, 0, 0))
     draw = ImageDraw.Draw(layer)
     _plate(draw, pair.then.caption, boxes[0], right_side=False)
-    _plate(draw, pair.now.caption, boxes[1], right_side=True)
+    _plate(draw, pair.now.caption, boxes[1], right_side=pair.layout != "side by side")
     if pair.scale_bar_mm:
         for box in dict.fromkeys(boxes):
             _bar(draw, pair, box, scale)
@@ -158,7 +159,7 @@ def _written(canvas: Pixels, pair: PairPicture, boxes: tuple[Box, Box], scale: f
         draw.rectangle((0, 0, under.width, 2 * _TEXT + _ROOM // 2), fill=(255, 255, 255, 255))
         draw.text((under.width / 2, _TEXT + _ROOM / 4), pair.banner, (0, 0, 0, 255), font(_TEXT, bold=True), "mm")
     if pair.footer:
-        draw.text((under.width / 2, under.height - _TEXT - 4), pair.footer, _WHITE, font(0.8 * _TEXT), "mm")
+        draw.text((under.width / 2, under.height - _TEXT - 4), pair.footer, _INK, font(0.8 * _TEXT), "mm")
     done = np.asarray(Image.alpha_composite(under, layer).convert("RGB"), np.uint8)
     return np.ascontiguousarray(done[..., ::-1])
 

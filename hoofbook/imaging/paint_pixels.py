@@ -69,7 +69,7 @@ def _line(draw: ImageDraw.ImageDraw, line: Line, scale: float) -> None:
     points = [(x * scale, y * scale) for x, y in line.points]
     width = max(1, round(line.width * scale))
     if line.edged:
-        draw.line(points, fill=_EDGE, width=width + max(2, round(1.2 * scale)), joint="curve")
+        draw.line(points, fill=_EDGE, width=width + 2 * max(2, round(1.5 * scale)), joint="curve")
     for piece in _dashes(points, 6 * width) if line.dashed else [points]:
         draw.line(piece, fill=COLOURS[line.role], width=width, joint="curve")
 

@@ -29,6 +29,7 @@ from hoofbook.terms.shown import (
 FACTS = "Mare, 11 · thoroughbred cross, 158 cm · hacks on lanes · owner A. K. · Thistle Bank Yard"
 WATCH = "Right fore: keep clear of outside nail 3, drawn on 19 Aug. No glue for one more cycle."
 DECIDED = "Like with like: after trim, bare. Only at readings 4, 7, 13, so that looking often does not make a change."
+ALL_MEASURES = ("sole_concavity_at_frog_apex|from_sole_edge", "toe_angle|", "heel_height|")
 FEET = (("LF", "Left fore"), ("RF", "Right fore"), ("LH", "Left hind"), ("RH", "Right hind"))
 HORSES = (
     ("larkspur", "Larkspur", "Thistle Bank Yard", "A. K.", "Tue 11 Nov", False, "This week"),
@@ -421,19 +422,15 @@ class FakeCasework:
         foot, measure = foot or "LF", measure or "sole_concavity_at_frog_apex"
         self.said.append(("cycle", foot, measure))
         title = dict(FEET)[foot]
+        wanted = next(option for option in ALL_MEASURES if option.startswith(measure))
         chip = VerdictChip("increase shown, as wanted", f"{title}: increase shown, as wanted", Tone.WANTED, "▲")
         return SimpleNamespace(
             foot=foot,
             measure=measure,
             definition="from_sole_edge",
             feet=Pick("foot", "Foot", tuple(f for f, _ in FEET), tuple(t for _, t in FEET), foot),
-            measures=Pick(
-                "measure",
-                "Measure",
-                ("sole_concavity_at_frog_apex", "toe_angle", "heel_height"),
-                ("Sole concavity", "Toe angle", "Heel height"),
-                measure,
-            ),
+            measures=Pick("measure", "", (*ALL_MEASURES[:2], "more"), ("Sole concavity", "Toe angle", "more"), wanted),
+            all_measures=Pick("measure", "", ALL_MEASURES, ("Sole concavity", "Toe angle", "Heel height"), wanted),
             title=f"{title}, sole concavity",
             chip=chip,
             headline="+3.4",

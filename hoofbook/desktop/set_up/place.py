@@ -18,7 +18,7 @@ from hoofbook.desktop.widgets.panel import Panel
 from hoofbook.desktop.widgets.pick_row import PickRow
 from hoofbook.desktop.widgets.section_view import SectionView
 from hoofbook.desktop.widgets.text import Label
-from hoofbook.terms.shown import Pick, Section
+from hoofbook.terms.shown import Section
 from hoofbook.wording import labels
 
 if TYPE_CHECKING:
@@ -78,9 +78,6 @@ class SetUpPlace(QWidget):
         self.person.setPlaceholderText(labels.PERSON_HINT)
         self.person.editingFinished.connect(self._keep_name)
         panel.body.addWidget(self.person)
-        self.inches = PickRow(style="track", name=labels.INCHES)
-        self.inches.picked.connect(self._keep_inches)
-        panel.body.addWidget(self.inches)
 
     def _build_book(self) -> None:
         panel = self._panel(labels.BOOK)
@@ -95,9 +92,6 @@ class SetUpPlace(QWidget):
     def _mark(self) -> None:
         self.reading.mark(self._state.theme.size)
         self.themes.set_pick(theme_pick(self._state.theme.name))
-        shown = "inches" if self._state.settings.inches else "mm"
-        options = (labels.MILLIMETRES_ONLY, labels.INCHES_TOO)
-        self.inches.set_pick(Pick("inches", labels.INCHES, ("mm", "inches"), options, shown))
         book = self._state.open_book
         self.folder.setText(f"{labels.BOOK_FOLDER} {breakable(book.folder)}" if book is not None else "")
 
@@ -105,10 +99,6 @@ class SetUpPlace(QWidget):
         name = self.person.text().strip()
         if name != self._state.settings.person:
             self._window.change_settings(person=name)
-
-    def _keep_inches(self, _field: str, value: str) -> None:
-        self._window.change_settings(inches=value == "inches")
-        self._mark()
 
     def _open_other(self) -> None:
         chosen = QFileDialog.getExistingDirectory(self, labels.CHOOSE_BOOK, str(Path.home()))

@@ -88,6 +88,7 @@ class PickRow(QWidget):
         """Show these choices; cells (and the focus in them) stay when the options are the same."""
         same = pick.options == self.pick.options and pick.labels == self.pick.labels and bool(self._cells)
         self.pick = pick
+        had_focus = any(cell.hasFocus() for cell in self._cells)
         if not same:
             for cell in self._cells:
                 cell.hide()
@@ -99,7 +100,10 @@ class PickRow(QWidget):
             self._place()
         for cell in self._cells:
             self._name_cell(cell)
-        self._set_tab_stop(self._stop_cell())
+        stop = self._stop_cell()
+        self._set_tab_stop(stop)
+        if had_focus and not same and stop is not None:
+            stop.setFocus(Qt.FocusReason.OtherFocusReason)
         self.update()
 
     def press(self, cell: Cell) -> None:

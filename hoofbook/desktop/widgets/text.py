@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QFrame, QLabel, QSizePolicy, QWidget
 from hoofbook.desktop.look import theme
 
 _LONGEST_WORD = 260
+_EASY_LINE = 600
 
 
 class Label(QLabel):
@@ -43,6 +44,17 @@ class Label(QLabel):
             self.setProperty("tone", tone)
             self.style().unpolish(self)
             self.style().polish(self)
+
+    def sizeHint(self) -> QSize:
+        """Wrapped words would like to stand on one line, or in lines that read easily."""
+        hint = super().sizeHint()
+        if not self.wordWrap():
+            return hint
+        lines = self.text().split("\n")
+        edge = self.contentsMargins()
+        one = max(self.fontMetrics().horizontalAdvance(line) for line in lines) + edge.left() + edge.right() + 2
+        wide = min(one, _EASY_LINE)
+        return QSize(wide, self.heightForWidth(wide))
 
     def minimumSizeHint(self) -> QSize:
         """One line of the longest word: how tall it stands follows from its width."""

@@ -16,7 +16,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from PIL import Image, ImageCms
+from PIL import Image, ImageCms, ImageOps
 
 from hoofbook.imaging.pixels import (
     PhotoFacts,
@@ -283,3 +283,19 @@ def test_the_header_is_read_in_a_few_milliseconds(tmp_path: Path) -> None:
         assert isinstance(read_facts(path), PhotoFacts)
         times.append(time.process_time() - started)
     assert min(times) < 0.005
+
+
+@pytest.mark.parametrize("orientation", range(1, 9))
+def test_turning_in_strips_is_turning(tmp_path: Path, orientation: int) -> None:
+    """A picture of several strips: the same pixels as Pillow's own exif_transpose gives."""
+    exif = Image.Exif()
+    exif[0x0112] = orientation
+    rng = np.random.default_rng(orientation)
+    path = tmp_path / "a.png"
+    Image.fromarray(rng.integers(0, 255, (300, 413, 3), dtype=np.uint8)).save(path, exif=exif)
+    with Image.open(path) as opened:
+        expected = np.asarray(ImageOps.exif_transpose(opened))[..., ::-1]
+    picture = full_picture(path)
+    assert isinstance(picture, np.ndarray)
+    assert np.array_equal(picture[..., :3], expected)
+    assert np.array_equal(np.asarray(open_upright(path)), expected)

@@ -6,8 +6,8 @@ import pathlib
 
 import card as cards
 import numpy as np
-import scene
 import scenario
+import scene
 import surroundings
 from camera import Camera
 from cases import Plan, Setup
@@ -43,13 +43,21 @@ def build(plan: Plan, made: Setup, camera: Camera, folder: pathlib.Path, hairs: 
 def _add_cards(plan: Plan, made: Setup, folder: pathlib.Path) -> None:
     if made.card_pose is not None:
         scene.add_sheet(
-            "card", cards.sheet_picture(plan.face), (128.0, 96.0), (-cards.MARGIN, -cards.MARGIN), made.card_pose, plan.foot, folder
+            "card",
+            cards.sheet_picture(plan.face),
+            (128.0, 96.0),
+            (-cards.MARGIN, -cards.MARGIN),
+            made.card_pose,
+            plan.foot,
+            folder,
         )
         if plan.view == "lateral" and plan.card == "standing":
             scene.add_stand(56.0, cards.FLOOR_EDGE, 26.0, made.card_pose, plan.foot)
     if made.tag_pose is not None:
         picture = cards.tag_picture(plan.foot, plan.moment)
-        scene.add_sheet("tag", picture, cards.TAG_SHEET, (-cards.MARGIN, -cards.MARGIN), made.tag_pose, plan.foot, folder)
+        scene.add_sheet(
+            "tag", picture, cards.TAG_SHEET, (-cards.MARGIN, -cards.MARGIN), made.tag_pose, plan.foot, folder
+        )
         if plan.view == "lateral":
             middle = cards.TAG_SHEET[0] / 2 - cards.MARGIN
             scene.add_stand(middle, cards.TAG_SHEET[1] - cards.MARGIN, 9.0, made.tag_pose, plan.foot)

@@ -70,7 +70,9 @@ def nominal_focal(focal_35mm: float, width: int, height: int) -> float:
     return focal_35mm * float(np.hypot(width, height)) / 43.27
 
 
-def look(position: np.ndarray, target: np.ndarray, up: np.ndarray, roll: float, foot: str) -> tuple[np.ndarray, np.ndarray]:
+def look(
+    position: np.ndarray, target: np.ndarray, up: np.ndarray, roll: float, foot: str
+) -> tuple[np.ndarray, np.ndarray]:
     """Rotation and translation of a lens at ``position`` that looks at ``target`` (all in the hoof frame)."""
     turn = WORLD_FROM_HOOF[foot]
     forward = turn @ (target - position)

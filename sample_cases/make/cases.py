@@ -14,7 +14,6 @@ from hoof import HoofShape
 
 TELE, MAIN = 77, 26
 LONG, SHORT = 2016, 1512
-FOOT_MIDDLE_X = 78.0
 
 
 @dataclasses.dataclass(frozen=True)
@@ -63,7 +62,6 @@ class Setup:
     yaw: float
     offset: float
     tag_pose: tuple[np.ndarray, np.ndarray] | None
-    tag_behind_card: bool = False
 
 
 def _lens(plan: Plan, width: int, height: int, focal_35mm: int) -> tuple[float, tuple[float, float], float]:
@@ -73,7 +71,7 @@ def _lens(plan: Plan, width: int, height: int, focal_35mm: int) -> tuple[float, 
     return float(focal), (float(middle[0]), float(middle[1])), float(random.uniform(-0.08, 0.05))
 
 
-def _standing_card(plan: Plan, random: np.random.Generator) -> tuple[np.ndarray, float, float, float, bool]:
+def _standing_card(plan: Plan, random: np.random.Generator) -> tuple[float, float, float, float, bool]:
     """Floor-edge middle x, lean, yaw, offset and whether the card stands behind the heel."""
     lean, yaw, offset = (float(random.normal(0, sd)) for sd in (1.5, 2.0, 3.0))
     behind = random.random() < 0.6
@@ -82,7 +80,7 @@ def _standing_card(plan: Plan, random: np.random.Generator) -> tuple[np.ndarray,
     middle = heel + gap + 64.0 if behind else -gap - 64.0
     if plan.card == "leaning":
         lean, yaw, offset, behind, middle = 11.0, 1.5, 60.0, False, -62.0
-    return np.array([middle]), lean, yaw, offset, behind
+    return float(middle), lean, yaw, offset, behind
 
 
 def side_setup(plan: Plan) -> Setup:
@@ -95,7 +93,7 @@ def side_setup(plan: Plan) -> Setup:
     height = plan.lens_height if plan.lens_height is not None else float(random.uniform(85.0, 215.0))
     distance, aim_y, roll = random.uniform(890.0, 1010.0), random.uniform(100.0, 112.0), float(random.normal(0, 0.8))
     tag_x = -34.0 if behind else heel + 58.0
-    near, far = (-14.0, card_x[0] + 64.0) if behind else (card_x[0] - 64.0, heel + 20.0)
+    near, far = (-14.0, card_x + 64.0) if behind else (card_x - 64.0, heel + 20.0)
     if plan.card == "none":
         near, far = -60.0, heel + 80.0
     elif plan.tag:
@@ -108,7 +106,7 @@ def side_setup(plan: Plan) -> Setup:
     camera = Camera(LONG, SHORT, focal, middle, k1, TELE, rotation, translation)
     pose = None
     if plan.card != "none":
-        pose = cards.standing_pose(card_x[0], offset, lean, yaw, plan.foot, 128.0, cards.FLOOR_EDGE)
+        pose = cards.standing_pose(card_x, offset, lean, yaw, plan.foot, 128.0, cards.FLOOR_EDGE)
     tag = _tag_standing(plan, tag_x, random) if plan.tag else None
     tilt = float(np.degrees(np.arctan2(height - aim_y, level)))
     return Setup(camera, turn, tilt, float(distance), pose, lean, yaw, offset, tag)
@@ -126,8 +124,13 @@ def sole_setup(plan: Plan) -> Setup:
     focal, middle, k1 = _lens(plan, SHORT, LONG, MAIN)
     bearing = plan.shape.bearing_length
     held = cards.lifted_pose(
-        bearing + shared.uniform(15.0, 19.0), shared.uniform(2.0, 4.0), shared.uniform(3.0, 9.0), shared.normal(0, 2.0),
-        shared.normal(0, 3.0), plan.foot, shared.normal(0, 4.0),
+        bearing + shared.uniform(15.0, 19.0),
+        shared.uniform(2.0, 4.0),
+        shared.uniform(3.0, 9.0),
+        shared.normal(0, 2.0),
+        shared.normal(0, 3.0),
+        plan.foot,
+        shared.normal(0, 4.0),
     )
     step = shared.uniform(27.0, 33.0)
     turn = float((plan.number - 2) * step + random.normal(0, 1.5))
@@ -153,13 +156,17 @@ def setup(plan: Plan) -> Setup:
 
 
 def _side(visit: int, foot: str, moment: str, minute: int, **more: object) -> Plan:
-    shape = {"after trim": scenario.after_trim, "before trim": scenario.before_trim, "finished": scenario.finished}[moment](foot, visit)
+    shape = {"after trim": scenario.after_trim, "before trim": scenario.before_trim, "finished": scenario.finished}[
+        moment
+    ](foot, visit)
     taken, offset = scenario.local_time(visit, 9 + visit % 3, minute, 7 * visit % 60)
     name = f"larkspur/visit-{visit}/{foot.lower()}-side-{moment.split()[0]}"
     return dataclasses.replace(Plan(name, foot, "lateral", moment, visit, shape, taken, offset, tag=True), **more)
 
 
-def _sole(visit: int, foot: str, minute: int, folder: str = "", shape: HoofShape | None = None, **more: object) -> list[Plan]:
+def _sole(
+    visit: int, foot: str, minute: int, folder: str = "", shape: HoofShape | None = None, **more: object
+) -> list[Plan]:
     shape = shape or scenario.after_trim(foot, visit)
     stem = (folder or f"larkspur/visit-{visit}") + f"/{foot.lower()}-sole-after"
     plans = []
@@ -167,8 +174,19 @@ def _sole(visit: int, foot: str, minute: int, folder: str = "", shape: HoofShape
         taken, offset = scenario.local_time(visit, 9 + visit % 3, minute, 11 * number + visit)
         orientation = 8 if visit in (3, 6) and number == 3 else 1 if visit == 5 and number == 2 else 6
         plan = Plan(
-            f"{stem}-{number}", foot, "solar", "after trim", visit, shape, taken, offset, orientation, "held",
-            number == 1, number, set_name=stem,
+            f"{stem}-{number}",
+            foot,
+            "solar",
+            "after trim",
+            visit,
+            shape,
+            taken,
+            offset,
+            orientation,
+            "held",
+            number == 1,
+            number,
+            set_name=stem,
         )
         plans.append(dataclasses.replace(plan, **more))
     return plans
@@ -176,7 +194,12 @@ def _sole(visit: int, foot: str, minute: int, folder: str = "", shape: HoofShape
 
 def all_plans() -> list[Plan]:
     """Every rendered photo, the ones needed first at the front."""
-    plans = [_side(7, "LF", "after trim", 42), *_sole(7, "LF", 44), _side(1, "LF", "after trim", 40), *_sole(1, "LF", 43)]
+    plans = [
+        _side(7, "LF", "after trim", 42),
+        *_sole(7, "LF", 44),
+        _side(1, "LF", "after trim", 40),
+        *_sole(1, "LF", 43),
+    ]
     for visit in (2, 3, 4, 5):
         plans.append(_side(visit, "LF", "after trim", 41, orientation=3 if visit == 4 else 1))
         plans.extend(_sole(visit, "LF", 43))
@@ -194,7 +217,9 @@ def all_plans() -> list[Plan]:
 def special_plans() -> list[Plan]:
     """Shod view, photos without a card, the check set and the two faults that must be rendered."""
     plans = [_side(1, "LF", "finished", 58)]
-    plans.append(_side(4, "RF", "after trim", 49, card="none", tag=False, name="larkspur/visit-4/rf-side-after-no-card"))
+    plans.append(
+        _side(4, "RF", "after trim", 49, card="none", tag=False, name="larkspur/visit-4/rf-side-after-no-card")
+    )
     bare = _sole(6, "RF", 50)[1]
     name = "larkspur/visit-6/rf-sole-after-no-card"
     plans.append(dataclasses.replace(bare, card="none", tag=False, name=name, set_name=name))

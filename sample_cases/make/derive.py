@@ -11,20 +11,32 @@ from PIL import Image
 
 FAULTS: list[dict[str, Any]] = [
     {
-        "file": "visit-2-rf-sole-filed-as-lf.jpg", "visit": 2, "fault": "wrong foot", "filed_as": {"foot": "LF", "view": "solar", "moment": "after trim"},
+        "file": "visit-2-rf-sole-filed-as-lf.jpg",
+        "visit": 2,
+        "fault": "wrong foot",
+        "filed_as": {"foot": "LF", "view": "solar", "moment": "after trim"},
         "what": "a right fore's sole with its foot tag (21) in the picture, filed as left fore",
     },
     {
-        "file": "visit-3-lf-side-after-card-leaning.jpg", "visit": 3, "fault": "card on the near side",
+        "file": "visit-3-lf-side-after-card-leaning.jpg",
+        "visit": 3,
+        "fault": "card on the near side",
         "filed_as": {"foot": "LF", "view": "lateral", "moment": "after trim"},
         "what": "card stands about 60 mm nearer than the mid plane and leans back; told as mid-line",
     },
     {
-        "file": "visit-4-lf-side-after-mirrored.jpg", "visit": 4, "fault": "mirrored", "made_from": "../visit-4/lf-side-after.jpg",
-        "filed_as": {"foot": "LF", "view": "lateral", "moment": "after trim"}, "what": "the clean photo flipped left to right, its tags kept",
+        "file": "visit-4-lf-side-after-mirrored.jpg",
+        "visit": 4,
+        "fault": "mirrored",
+        "made_from": "../visit-4/lf-side-after.jpg",
+        "filed_as": {"foot": "LF", "view": "lateral", "moment": "after trim"},
+        "what": "the clean photo flipped left to right, its tags kept",
     },
     {
-        "file": "visit-5-lf-side-after-messenger.jpg", "visit": 5, "fault": "shrunk by a messenger", "made_from": "../visit-5/lf-side-after.jpg",
+        "file": "visit-5-lf-side-after-messenger.jpg",
+        "visit": 5,
+        "fault": "shrunk by a messenger",
+        "made_from": "../visit-5/lf-side-after.jpg",
         "filed_as": {"foot": "LF", "view": "lateral", "moment": "after trim"},
         "what": "the clean photo at 1600 px, without lens, focal length and date, JPEG quality 70",
     },

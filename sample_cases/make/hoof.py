@@ -146,7 +146,9 @@ class GroundSurface:
         """Distance to the outline and the place on it (-1 inside heel .. 1 outside heel)."""
         points = np.stack([x, z], -1).reshape(-1, 2)
         coarse = self.outline[::COARSE]
-        rough = ((points[:, None, 0] - coarse[None, :, 0]) ** 2 + (points[:, None, 1] - coarse[None, :, 1]) ** 2).argmin(1)
+        rough = (
+            (points[:, None, 0] - coarse[None, :, 0]) ** 2 + (points[:, None, 1] - coarse[None, :, 1]) ** 2
+        ).argmin(1)
         window = rough[:, None] * COARSE + np.arange(-COARSE, COARSE + 1)[None]
         window = np.clip(window, 0, len(self.outline) - 1)
         square = ((points[:, None] - self.outline[window]) ** 2).sum(-1)
@@ -188,9 +190,7 @@ class GroundSurface:
         masks["white"] = smooth(-0.25, 0.25, distance - thickness) * (1.0 - smooth(-0.4, 0.2, inside))
         return self._with_heel(x, z, height, masks)
 
-    def _with_frog(
-        self, x: np.ndarray, z: np.ndarray, sole: np.ndarray
-    ) -> tuple[np.ndarray, dict[str, np.ndarray]]:
+    def _with_frog(self, x: np.ndarray, z: np.ndarray, sole: np.ndarray) -> tuple[np.ndarray, dict[str, np.ndarray]]:
         shape = self.shape
         apex, back = shape.frog_apex_x + 3.5, shape.bearing_length
         share = np.clip((x - apex) / (back - apex), 0.0, 1.0)
@@ -211,8 +211,7 @@ class GroundSurface:
         height = sole + (full - sole) * here
         masks = {
             "frog": (1.0 - smooth(-0.8, 1.2, beside)) * here,
-            "groove": into_groove * (1 - out_of_groove) * here * smooth(0.03, 0.3, share)
-            + smooth(3.0, 7.0, cleft),
+            "groove": into_groove * (1 - out_of_groove) * here * smooth(0.03, 0.3, share) + smooth(3.0, 7.0, cleft),
             "bar": bar,
         }
         return height, masks

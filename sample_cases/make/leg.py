@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import numpy as np
-
 from hoof import GroundSurface, HoofShape, hairline, smooth
 
 BACK_STEPS = 160  # points of the heel bulbs between the two heels
@@ -92,7 +91,9 @@ def _curve(stack: np.ndarray, fine: int) -> np.ndarray:
     for index in range(1, len(padded) - 2):
         a, b, c, d = padded[index - 1 : index + 3]
         for t in np.arange(fine) / fine:
-            rows.append(0.5 * (2 * b + (c - a) * t + (2 * a - 5 * b + 4 * c - d) * t**2 + (3 * b - a - 3 * c + d) * t**3))
+            rows.append(
+                0.5 * (2 * b + (c - a) * t + (2 * a - 5 * b + 4 * c - d) * t**2 + (3 * b - a - 3 * c + d) * t**3)
+            )
     rows.append(stack[-1])
     return np.array(rows)
 

@@ -91,7 +91,10 @@ def main() -> None:
             continue
         start = time.monotonic()
         render(plan, arguments.out, arguments.draft)
-        print(json.dumps({"photo": plan.name, "of": f"{index}/{len(plans)}", "s": round(time.monotonic() - start, 1)}), flush=True)
+        print(
+            json.dumps({"photo": plan.name, "of": f"{index}/{len(plans)}", "s": round(time.monotonic() - start, 1)}),
+            flush=True,
+        )
     if arguments.draft == 1.0:
         derive.derive(arguments.out)
 

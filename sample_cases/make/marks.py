@@ -39,10 +39,17 @@ def _photo(plan: Plan, truth: dict[str, Any], folder: pathlib.PurePosixPath) -> 
         photo["set"] = "sole" if plan.card != "none" else "sole without card"
     if plan.shape.shod:
         photo["shod"] = True
-    spread = PLACING_PX[plan.view] if plan.view == "solar" else round(float(np.hypot(PLACING_PX["lateral"], HAIR_PX) / np.sqrt(2)), 2)
+    spread = (
+        PLACING_PX[plan.view]
+        if plan.view == "solar"
+        else round(float(np.hypot(PLACING_PX["lateral"], HAIR_PX) / np.sqrt(2)), 2)
+    )
     photo.update(
         placing_px=spread,
-        placing_px_by_kind={"edges": PLACING_PX[plan.view], "hairline": HAIR_PX if plan.view == "lateral" else PLACING_PX["solar"]},
+        placing_px_by_kind={
+            "edges": PLACING_PX[plan.view],
+            "hairline": HAIR_PX if plan.view == "lateral" else PLACING_PX["solar"],
+        },
         placing_errors_added={"seed": seed, "distribution": "normal, independent in x and y"},
         marks=placed,
     )
@@ -63,8 +70,12 @@ def write_marks_files(plans: list[Plan], truths: dict[str, dict[str, Any]], out:
         folder = pathlib.PurePosixPath(plan.name).parent
         name = _file_name(plan) if folder.name != "faults" else f"{pathlib.PurePosixPath(plan.name).name}.marks.json"
         head = {
-            "version": 1, "horse": "Larkspur", "foot": "LF" if plan.name.endswith("filed-as-lf") else plan.foot, "moment": plan.moment,
-            "date": scenario.VISITS[plan.visit].date, "photos": [],
+            "version": 1,
+            "horse": "Larkspur",
+            "foot": "LF" if plan.name.endswith("filed-as-lf") else plan.foot,
+            "moment": plan.moment,
+            "date": scenario.VISITS[plan.visit].date,
+            "photos": [],
         }
         files.setdefault(folder / name, head)["photos"].append(_photo(plan, truths[plan.name], folder))
     for file, data in files.items():

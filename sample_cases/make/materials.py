@@ -23,7 +23,12 @@ def horn(worn: float, seed: int) -> Any:
     tone = tree.math("SUBTRACT", tone, 0.13)
     colour = tree.ramp(
         tone,
-        [(0.22, (0.036, 0.028, 0.022)), (0.42, (0.135, 0.100, 0.070)), (0.58, (0.27, 0.21, 0.145)), (0.8, (0.42, 0.345, 0.25))],
+        [
+            (0.22, (0.036, 0.028, 0.022)),
+            (0.42, (0.135, 0.100, 0.070)),
+            (0.58, (0.27, 0.21, 0.145)),
+            (0.8, (0.42, 0.345, 0.25)),
+        ],
     )
     dirt = tree.math("MULTIPLY", tree.attribute("low"), tree.band(patches, 0.35, 0.7))
     colour = tree.mix(tree.math("MULTIPLY", dirt, 0.55 + 0.4 * worn), colour, (0.10, 0.075, 0.052))
@@ -55,13 +60,17 @@ def ground_side(flaky: float, waxy: float) -> Any:
         [(0.3, (0.17, 0.14, 0.105)), (0.55, (0.31, 0.265, 0.205)), (0.75, (0.41, 0.36, 0.285))],
     )
     white = tree.mix(tree.band(fine, 0.55, 0.72), (0.47, 0.375, 0.185), (0.13, 0.095, 0.055))
-    frog = tree.ramp(coarse, [(0.25, (0.034, 0.030, 0.026)), (0.55, (0.085, 0.075, 0.064)), (0.8, (0.175, 0.153, 0.128))])
+    frog = tree.ramp(
+        coarse, [(0.25, (0.034, 0.030, 0.026)), (0.55, (0.085, 0.075, 0.064)), (0.8, (0.175, 0.153, 0.128))]
+    )
     colour = tree.mix(tree.attribute("bar"), sole, tree.mix(0.5, wall, sole))
     colour = tree.mix(tree.attribute("frog"), colour, frog)
     colour = tree.mix(tree.math("MULTIPLY", tree.attribute("groove"), 0.75), colour, (0.022, 0.019, 0.017))
     colour = tree.mix(tree.attribute("white"), colour, white)
     colour = tree.mix(tree.attribute("wall"), colour, wall)
-    not_sole = tree.math("MAXIMUM", tree.attribute("frog"), tree.math("MAXIMUM", tree.attribute("wall"), tree.attribute("white")))
+    not_sole = tree.math(
+        "MAXIMUM", tree.attribute("frog"), tree.math("MAXIMUM", tree.attribute("wall"), tree.attribute("white"))
+    )
     rough = tree.math("MULTIPLY", flake, tree.math("SUBTRACT", 1.0, not_sole))
     height = tree.math("ADD", tree.math("MULTIPLY", fine, 0.45), tree.math("MULTIPLY", rough, -0.9))
     height = tree.math("ADD", height, tree.math("MULTIPLY", coarse, 0.7))
@@ -73,7 +82,9 @@ def bulb_skin() -> Any:
     tree = Tree("bulb skin")
     place = tree.object_place((1.0, 1.0, 1.0))
     coarse, fine = tree.noise(place, 90.0, 6.0, 0.6, 0.8), tree.noise(place, 700.0, 4.0)
-    colour = tree.ramp(coarse, [(0.25, (0.028, 0.025, 0.024)), (0.55, (0.085, 0.074, 0.066)), (0.8, (0.17, 0.145, 0.12))])
+    colour = tree.ramp(
+        coarse, [(0.25, (0.028, 0.025, 0.024)), (0.55, (0.085, 0.074, 0.066)), (0.8, (0.17, 0.145, 0.12))]
+    )
     height = tree.math("ADD", coarse, tree.math("MULTIPLY", fine, 0.3))
     return tree.finish(colour, 0.72, tree.bump(height, 0.6, 1.5), 0.25)
 
@@ -83,9 +94,15 @@ def coat(hair: bool) -> Any:
     tree = Tree("hair" if hair else "coat")
     patch = tree.noise(tree.object_place((1.0, 1.0, 1.0)), 28.0, 4.0, 0.6)
     if not hair:
-        return tree.finish(tree.ramp(patch, [(0.3, (0.040, 0.020, 0.011)), (0.7, (0.072, 0.036, 0.018))]), 0.8, None, 0.1)
+        return tree.finish(
+            tree.ramp(patch, [(0.3, (0.040, 0.020, 0.011)), (0.7, (0.072, 0.036, 0.018))]), 0.8, None, 0.1
+        )
     info = tree.add("ShaderNodeHairInfo")
-    tone = tree.math("ADD", tree.math("MULTIPLY", info.outputs["Random"], 0.62), tree.math("MULTIPLY", info.outputs["Intercept"], 0.2))
+    tone = tree.math(
+        "ADD",
+        tree.math("MULTIPLY", info.outputs["Random"], 0.62),
+        tree.math("MULTIPLY", info.outputs["Intercept"], 0.2),
+    )
     tone = tree.math("ADD", tone, tree.math("MULTIPLY", tree.math("SUBTRACT", patch, 0.5), 0.7))
     colour = tree.ramp(tone, [(0.0, (0.055, 0.025, 0.012)), (0.45, (0.155, 0.072, 0.031)), (0.95, (0.33, 0.18, 0.088))])
     return tree.finish(colour, 0.48, None, 0.35)
@@ -113,8 +130,14 @@ def floor() -> Any:
     """Swept yard concrete: worn, speckled, with damp and dusty patches."""
     tree = Tree("floor")
     place = tree.object_place((1.0, 1.0, 1.0))
-    wide, middle, grit = tree.noise(place, 3.2, 5.0, 0.6, 0.4), tree.noise(place, 30.0, 6.0, 0.7), tree.noise(place, 260.0, 6.0, 0.75)
-    colour = tree.ramp(wide, [(0.3, (0.105, 0.094, 0.080)), (0.52, (0.185, 0.170, 0.148)), (0.75, (0.27, 0.252, 0.222))])
+    wide, middle, grit = (
+        tree.noise(place, 3.2, 5.0, 0.6, 0.4),
+        tree.noise(place, 30.0, 6.0, 0.7),
+        tree.noise(place, 260.0, 6.0, 0.75),
+    )
+    colour = tree.ramp(
+        wide, [(0.3, (0.105, 0.094, 0.080)), (0.52, (0.185, 0.170, 0.148)), (0.75, (0.27, 0.252, 0.222))]
+    )
     colour = tree.mix(tree.math("MULTIPLY", tree.band(middle, 0.48, 0.75), 0.5), colour, (0.30, 0.275, 0.235))
     colour = tree.mix(tree.math("MULTIPLY", tree.band(grit, 0.6, 0.72), 0.55), colour, (0.055, 0.050, 0.045))
     colour = tree.mix(tree.math("MULTIPLY", tree.band(grit, 0.36, 0.25), 0.4), colour, (0.42, 0.39, 0.34))
@@ -128,8 +151,16 @@ def limewash() -> Any:
     place = tree.uv_place((1.0, 1.0, 1.0))
     rough = tree.noise(tree.object_place((1.0, 1.0, 1.0)), 9.0, 7.0, 0.65)
     brick = tree.add(
-        "ShaderNodeTexBrick", Vector=place, Scale=1.0, Mortar_Size=0.012, Mortar_Smooth=0.6, Brick_Width=0.23, Row_Height=0.075,
-        Color1=(0.25, 0.115, 0.07, 1), Color2=(0.17, 0.085, 0.06, 1), Mortar=(0.24, 0.22, 0.19, 1),
+        "ShaderNodeTexBrick",
+        Vector=place,
+        Scale=1.0,
+        Mortar_Size=0.012,
+        Mortar_Smooth=0.6,
+        Brick_Width=0.23,
+        Row_Height=0.075,
+        Color1=(0.25, 0.115, 0.07, 1),
+        Color2=(0.17, 0.085, 0.06, 1),
+        Mortar=(0.24, 0.22, 0.19, 1),
     )
     wash = tree.mix(tree.band(rough, 0.30, 0.8), (0.36, 0.335, 0.285), (0.25, 0.228, 0.19))
     colour = tree.mix(tree.band(rough, 0.64, 0.52), brick.outputs[0], wash)
@@ -141,7 +172,9 @@ def limewash() -> Any:
 def straw() -> Any:
     tree = Tree("straw")
     info = tree.add("ShaderNodeHairInfo")
-    colour = tree.ramp(info.outputs["Random"], [(0.0, (0.20, 0.135, 0.055)), (0.6, (0.42, 0.31, 0.14)), (1.0, (0.58, 0.47, 0.26))])
+    colour = tree.ramp(
+        info.outputs["Random"], [(0.0, (0.20, 0.135, 0.055)), (0.6, (0.42, 0.31, 0.14)), (1.0, (0.58, 0.47, 0.26))]
+    )
     return tree.finish(colour, 0.5, None, 0.3)
 
 
@@ -158,7 +191,9 @@ def apron() -> Any:
     place = tree.object_place((1.0, 1.0, 1.0))
     wide, grain = tree.noise(place, 11.0, 7.0, 0.68, 0.5), tree.noise(place, 420.0, 4.0, 0.6)
     scuff = tree.noise(tree.object_place((25.0, 160.0, 90.0)), 1.0, 4.0, 0.6)
-    colour = tree.ramp(wide, [(0.3, (0.016, 0.010, 0.007)), (0.55, (0.042, 0.024, 0.014)), (0.75, (0.085, 0.050, 0.028))])
+    colour = tree.ramp(
+        wide, [(0.3, (0.016, 0.010, 0.007)), (0.55, (0.042, 0.024, 0.014)), (0.75, (0.085, 0.050, 0.028))]
+    )
     colour = tree.mix(tree.math("MULTIPLY", tree.band(scuff, 0.62, 0.85), 0.35), colour, (0.15, 0.105, 0.07))
     height = tree.math("ADD", grain, tree.math("MULTIPLY", wide, 2.0))
     return tree.finish(colour, 0.66, tree.bump(height, 0.7, 1.2), 0.3)

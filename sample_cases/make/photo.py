@@ -7,18 +7,15 @@ import pathlib
 
 import cv2
 import numpy as np
-from PIL import Image
-
 from camera import Camera, straight_to_photo
+from PIL import Image
 from sheet import Sheet
 
 STORED_TURN = {1: 0, 3: 2, 6: 1, 8: 3}  # quarter turns (anticlockwise) from upright to stored pixels
 EXIF_IFD = 0x8769
 
 
-def develop(
-    straight: np.ndarray, focal_px: float, camera: Camera, sheets: list[Sheet], seed: int
-) -> np.ndarray:
+def develop(straight: np.ndarray, focal_px: float, camera: Camera, sheets: list[Sheet], seed: int) -> np.ndarray:
     """Upright 8-bit BGR photo: lens distortion, print redrawn sharply, slight softness, sharpening, sensor noise.
 
     ``straight`` is the renderer's 16-bit picture whose focal length in pixels is ``focal_px``.

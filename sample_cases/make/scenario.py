@@ -61,15 +61,34 @@ def after_trim(foot: str, visit: int) -> HoofShape:
     tilt = {"sole_tilt_x": 0.0035 + 0.0011 * (visit % 4), "sole_tilt_z": 0.0045 - 0.0016 * (visit % 5)}
     if foot == "LF":
         return HoofShape(
-            row.toe_after, row.lf_toe_angle, row.lf_heel_angle, row.lf_heel_height,
-            bearing_length=107.5 - 0.35 * visit, half_width=63.5 - 0.1 * visit, concavity=row.lf_concavity,
-            wall_above_sole=row.wall_above_sole, frog_apex_x=40.0 - 0.3 * visit, worn=0.0, **tilt, **_common(foot, visit),
+            row.toe_after,
+            row.lf_toe_angle,
+            row.lf_heel_angle,
+            row.lf_heel_height,
+            bearing_length=107.5 - 0.35 * visit,
+            half_width=63.5 - 0.1 * visit,
+            concavity=row.lf_concavity,
+            wall_above_sole=row.wall_above_sole,
+            frog_apex_x=40.0 - 0.3 * visit,
+            worn=0.0,
+            **tilt,
+            **_common(foot, visit),
         )
     toe, angle = RF_TOE[visit]
     concavity = row.rf_concavity if row.rf_concavity is not None else 2.05
     return HoofShape(
-        toe, angle, 41.7, 35.8, bearing_length=106.5, half_width=62.5, concavity=concavity,
-        wall_above_sole=2.9 - row.wall_above_sole, frog_apex_x=39.0, worn=0.0, **tilt, **_common(foot, visit),
+        toe,
+        angle,
+        41.7,
+        35.8,
+        bearing_length=106.5,
+        half_width=62.5,
+        concavity=concavity,
+        wall_above_sole=2.9 - row.wall_above_sole,
+        frog_apex_x=39.0,
+        worn=0.0,
+        **tilt,
+        **_common(foot, visit),
     )
 
 
@@ -80,9 +99,15 @@ def before_trim(foot: str, visit: int) -> HoofShape:
     if toe is None:
         raise ValueError(f"no photo before trim at visit {visit}")
     return dataclasses.replace(
-        trimmed, toe_length=toe, toe_angle=trimmed.toe_angle - 1.5, heel_angle=trimmed.heel_angle - 2.2,
-        heel_height=trimmed.heel_height + 4.6, bearing_length=trimmed.bearing_length + 3.2,
-        half_width=trimmed.half_width + 2.0, worn=0.8, wall_above_sole=trimmed.wall_above_sole + 3.0,
+        trimmed,
+        toe_length=toe,
+        toe_angle=trimmed.toe_angle - 1.5,
+        heel_angle=trimmed.heel_angle - 2.2,
+        heel_height=trimmed.heel_height + 4.6,
+        bearing_length=trimmed.bearing_length + 3.2,
+        half_width=trimmed.half_width + 2.0,
+        worn=0.8,
+        wall_above_sole=trimmed.wall_above_sole + 3.0,
     )
 
 

@@ -6,7 +6,6 @@ import pathlib
 from typing import Any
 
 import bpy
-import card as cards
 import cv2
 import materials
 import numpy as np
@@ -27,8 +26,13 @@ def clear() -> None:
 
 
 def add_mesh(
-    name: str, points: np.ndarray, faces: np.ndarray, material: Any, flip: bool,
-    attributes: dict[str, np.ndarray] | None = None, uv: np.ndarray | None = None,
+    name: str,
+    points: np.ndarray,
+    faces: np.ndarray,
+    material: Any,
+    flip: bool,
+    attributes: dict[str, np.ndarray] | None = None,
+    uv: np.ndarray | None = None,
 ) -> Any:
     """Smooth mesh from world points (n, 3) and quads (m, 4)."""
     if flip:
@@ -87,7 +91,9 @@ def wall_marks(shape: HoofShape, grid: np.ndarray, random: np.random.Generator) 
             dark = np.maximum(dark, 1 - smooth(0.6, 1.5, away))
             crack = (np.abs(np.arange(columns) - column)[None] < 2.2) & (height < at) & (height > at * 0.35)
             dark = np.maximum(dark, 0.45 * shape.worn * crack)
-    edge = np.abs(np.sin(np.arange(columns) * 0.081 + shape.seed)) * 3.4 + np.abs(np.sin(np.arange(columns) * 0.033)) * 2.6
+    edge = (
+        np.abs(np.sin(np.arange(columns) * 0.081 + shape.seed)) * 3.4 + np.abs(np.sin(np.arange(columns) * 0.033)) * 2.6
+    )
     dark = np.maximum(dark, shape.worn * 0.5 * (1 - smooth(0.35, 0.65, height / (edge[None] + 0.2))))
     masks["dark"] = dark
     return masks
@@ -103,7 +109,15 @@ def add_wall(shape: HoofShape, foot: str) -> None:
     uv = np.stack([across, up], -1).reshape(-1, 2) / 100.0
     lifted = grid + np.array([0, shape.floor_drop, 0])
     faces = grid_faces(*grid.shape[:2])
-    add_mesh("wall", to_world(lifted.reshape(-1, 3), foot), faces, materials.horn(shape.worn, shape.seed), foot == "RF", masks, uv)
+    add_mesh(
+        "wall",
+        to_world(lifted.reshape(-1, 3), foot),
+        faces,
+        materials.horn(shape.worn, shape.seed),
+        foot == "RF",
+        masks,
+        uv,
+    )
 
 
 def ground_points(shape: HoofShape) -> tuple[np.ndarray, int, int]:
@@ -112,7 +126,9 @@ def ground_points(shape: HoofShape) -> tuple[np.ndarray, int, int]:
     middle = len(low) // 2
     inside, outside = low[: middle + 1][::-1], low[middle:]
     length = shape.bearing_length
-    x = np.concatenate([length * np.linspace(0.004, 1.0, 330) ** 2, length + 14.0 * np.sin(np.linspace(0, np.pi / 2, 60)[1:])])
+    x = np.concatenate(
+        [length * np.linspace(0.004, 1.0, 330) ** 2, length + 14.0 * np.sin(np.linspace(0, np.pi / 2, 60)[1:])]
+    )
     behind = np.sqrt(np.clip(1 - ((x - length) / 14.0) ** 2, 0.0004, 1.0)) * shape.heel_half_width
     right = np.where(x <= length, np.interp(x, outside[:, 0], outside[:, 1]), behind)
     left = np.where(x <= length, np.interp(x, inside[:, 0], inside[:, 1]), -behind)
@@ -127,13 +143,17 @@ def add_ground_side(shape: HoofShape, surface: GroundSurface, foot: str, flaky: 
     height[:, [0, -1]] = np.where(flat[:, [0, -1], 0] <= shape.bearing_length, 0.0, height[:, [0, -1]])
     points = np.stack([flat[..., 0], height + shape.floor_drop, flat[..., 1]], -1)
     material = materials.ground_side(flaky, waxy)
-    return add_mesh("ground side", to_world(points.reshape(-1, 3), foot), grid_faces(rows, columns), material, foot == "RF", masks)
+    return add_mesh(
+        "ground side", to_world(points.reshape(-1, 3), foot), grid_faces(rows, columns), material, foot == "RF", masks
+    )
 
 
 def add_leg(shape: HoofShape, surface: GroundSurface, foot: str, hair_count: int) -> None:
     drop = np.array([0, shape.floor_drop, 0])
     bulbs = bulb_grid(shape, surface) + drop
-    add_mesh("bulbs", to_world(bulbs.reshape(-1, 3), foot), grid_faces(*bulbs.shape[:2]), materials.bulb_skin(), foot == "RF")
+    add_mesh(
+        "bulbs", to_world(bulbs.reshape(-1, 3), foot), grid_faces(*bulbs.shape[:2]), materials.bulb_skin(), foot == "RF"
+    )
     skin = skin_grid(shape) + drop
     faces = grid_faces(*skin.shape[:2], closed=True)
     add_mesh("skin", to_world(skin.reshape(-1, 3), foot), faces, materials.coat(False), foot == "RF")
@@ -143,14 +163,21 @@ def add_leg(shape: HoofShape, surface: GroundSurface, foot: str, hair_count: int
 
 
 def add_sheet(
-    name: str, picture: np.ndarray, size: tuple[float, float], corner: tuple[float, float],
-    pose: tuple[np.ndarray, np.ndarray], foot: str, folder: pathlib.Path,
+    name: str,
+    picture: np.ndarray,
+    size: tuple[float, float],
+    corner: tuple[float, float],
+    pose: tuple[np.ndarray, np.ndarray],
+    foot: str,
+    folder: pathlib.Path,
 ) -> None:
     """Printed sheet on a 2 mm board; ``corner`` = the sheet's top-left corner in the card frame."""
     file = folder / f"{name}.png"
     cv2.imwrite(str(file), picture)
     (left, top), (width, height) = corner, size
-    front = np.array([[left, top, 0], [left + width, top, 0], [left + width, top + height, 0], [left, top + height, 0]], float)
+    front = np.array(
+        [[left, top, 0], [left + width, top, 0], [left + width, top + height, 0], [left, top + height, 0]], float
+    )
     face = np.array([[0, 1, 2, 3]])
     uv = np.array([[0, 1], [1, 1], [1, 0], [0, 0]], float)
     rotation, translation = pose
@@ -170,8 +197,14 @@ def add_stand(middle: float, low: float, spread: float, pose: tuple[np.ndarray, 
     rotation, translation = pose
     for across in (-spread, spread):
         points = np.array(
-            [[middle + across, low - 46, 2.1], [middle + across, low - 0.3, 2.1], [middle + across, low - 0.6, 34.0],
-             [middle + across + 1.6, low - 46, 2.1], [middle + across + 1.6, low - 0.3, 2.1], [middle + across + 1.6, low - 0.6, 34.0]]
+            [
+                [middle + across, low - 46, 2.1],
+                [middle + across, low - 0.3, 2.1],
+                [middle + across, low - 0.6, 34.0],
+                [middle + across + 1.6, low - 46, 2.1],
+                [middle + across + 1.6, low - 0.3, 2.1],
+                [middle + across + 1.6, low - 0.6, 34.0],
+            ]
         )
         world = to_world(points @ rotation.T + translation, foot)
         faces = np.array([[0, 1, 2, 2], [3, 5, 4, 4], [0, 2, 5, 3]])
@@ -197,7 +230,9 @@ def add_shoe(shape: HoofShape, foot: str, thick: float = 8.0, pad: float = 4.0) 
         for side, height in ((outer, low), (outer, high), (inner, high), (inner, low)):
             ring.append(np.stack([side[:, 0], np.full(len(side), height), side[:, 1]], 1))
         grid = np.stack(ring, 1)
-        item = add_mesh(name, to_world(grid.reshape(-1, 3), foot), grid_faces(*grid.shape[:2], closed=True), material, foot == "RF")
+        item = add_mesh(
+            name, to_world(grid.reshape(-1, 3), foot), grid_faces(*grid.shape[:2], closed=True), material, foot == "RF"
+        )
         item.data.polygons.foreach_set("use_smooth", np.zeros(len(item.data.polygons), bool))
         bevel = item.modifiers.new("edge", "BEVEL")
         bevel.width, bevel.segments = 0.0009, 2
@@ -242,7 +277,9 @@ def set_render(file: pathlib.Path) -> None:
     scene.render.filepath = str(file)
 
 
-def add_light(place: np.ndarray, aim: np.ndarray, size: float, watts: float, colour: tuple[float, float, float]) -> None:
+def add_light(
+    place: np.ndarray, aim: np.ndarray, size: float, watts: float, colour: tuple[float, float, float]
+) -> None:
     """Square lamp; ``place`` and ``aim`` in world units."""
     data = bpy.data.lights.new("lamp", "AREA")
     data.size, data.energy, data.color = size, watts, colour

@@ -5,11 +5,11 @@ from __future__ import annotations
 import dataclasses
 import functools
 
+import bpy  # noqa: F401  (gives mathutils)
 import numpy as np
 from cases import Plan, Setup
 from hoof import GroundSurface, HoofShape, wall_grid
 from leg import bulb_grid, skin_grid
-import bpy  # noqa: F401  (gives mathutils)
 from mathutils import Vector
 from mathutils.bvhtree import BVHTree
 
@@ -77,7 +77,12 @@ def _sight(shape: HoofShape) -> Sight:
     flat = scene.ground_points(shape)[0][::2, ::2]
     height, _ = surface.evaluate(flat[..., 0], flat[..., 1])
     ground = np.stack([flat[..., 0], height, flat[..., 1]], -1)
-    grids = [(wall_grid(shape, 40)[:, ::2], False), (ground, False), (bulb_grid(shape, surface), False), (skin_grid(shape), True)]
+    grids = [
+        (wall_grid(shape, 40)[:, ::2], False),
+        (ground, False),
+        (bulb_grid(shape, surface), False),
+        (skin_grid(shape), True),
+    ]
     points, faces, start = [], [], 0
     for grid, closed in grids:
         points.append(grid.reshape(-1, 3) + np.array([0, shape.floor_drop, 0]))

@@ -17,7 +17,7 @@ from landmarks import side_marks, side_measures, sole_marks, sole_measures, true
 from sight import Sight
 
 FRAMES = {
-    "hoof": "mm; x from the toe on the ground towards the heel, y up, z from the mid plane to the outside of the foot; "
+    "hoof": "mm; x from the toe on the ground towards the heel, y up, z from the mid plane to the foot's outside; "
     "left-handed for a right foot (rotations have determinant -1)",
     "card": "mm; OpenCV's board frame: origin at the pattern's top-left corner, x right, y down, z away from the viewer",
     "camera": "mm; x right, y down, z forward; x_camera = rotation_hoof_to_camera X + translation_mm",
@@ -38,11 +38,19 @@ def _rounded(value: Any, digits: int) -> Any:
 def _camera(made: Setup) -> dict[str, Any]:
     camera = made.camera
     return {
-        "focal_px": camera.focal_px, "principal_point_px": list(camera.principal_point), "k1": camera.k1, "k2": 0.0,
-        "width": camera.width, "height": camera.height,
-        "rotation_hoof_to_camera": camera.rotation, "translation_mm": camera.translation,
-        "lens_height_mm": float(camera.centre[1]), "distance_mm": made.distance,
-        "turn_deg": made.turn, "tilt_deg": made.tilt, "focal_35mm_tag": camera.focal_35mm_tag,
+        "focal_px": camera.focal_px,
+        "principal_point_px": list(camera.principal_point),
+        "k1": camera.k1,
+        "k2": 0.0,
+        "width": camera.width,
+        "height": camera.height,
+        "rotation_hoof_to_camera": camera.rotation,
+        "translation_mm": camera.translation,
+        "lens_height_mm": float(camera.centre[1]),
+        "distance_mm": made.distance,
+        "turn_deg": made.turn,
+        "tilt_deg": made.tilt,
+        "focal_35mm_tag": camera.focal_35mm_tag,
     }
 
 
@@ -52,9 +60,14 @@ def _card(plan: Plan, made: Setup) -> dict[str, Any]:
     rotation, translation = made.card_pose
     corners = made.camera.project(cards.inner_corners() @ rotation.T + translation)
     return {
-        "present": True, "face": plan.face, "stands_on": "floor" if plan.view == "lateral" else "foot",
-        "board_to_hoof_rotation": rotation, "board_to_hoof_translation_mm": translation,
-        "lean_deg": made.lean, "yaw_deg": made.yaw, "offset_mm": made.offset,
+        "present": True,
+        "face": plan.face,
+        "stands_on": "floor" if plan.view == "lateral" else "foot",
+        "board_to_hoof_rotation": rotation,
+        "board_to_hoof_translation_mm": translation,
+        "lean_deg": made.lean,
+        "yaw_deg": made.yaw,
+        "offset_mm": made.offset,
         "corners_px": {str(index): corner for index, corner in enumerate(corners)},
     }
 
@@ -74,17 +87,27 @@ def truth(plan: Plan, sight: Sight, surface: GroundSurface) -> dict[str, Any]:
     if plan.shape.shod:
         measures["shoe_and_pad_height"] = plan.shape.floor_drop
     return {
-        "version": 1, "file": pathlib.PurePosixPath(plan.name).name + ".jpg", "horse": "Larkspur",
-        "foot": plan.foot, "view": plan.view, "moment": plan.moment, "visit": plan.visit, "shod": plan.shape.shod,
+        "version": 1,
+        "file": pathlib.PurePosixPath(plan.name).name + ".jpg",
+        "horse": "Larkspur",
+        "foot": plan.foot,
+        "view": plan.view,
+        "moment": plan.moment,
+        "visit": plan.visit,
+        "shod": plan.shape.shod,
         "set": plan.set_name.rsplit("/", 1)[-1] if plan.view == "solar" else None,
-        "date_time_local": plan.taken.isoformat(), "offset_time": plan.offset, "frame": FRAMES,
-        "camera": _camera(made), "card": _card(plan, made),
+        "date_time_local": plan.taken.isoformat(),
+        "offset_time": plan.offset,
+        "frame": FRAMES,
+        "camera": _camera(made),
+        "card": _card(plan, made),
         "foot_tag": cards.FOOT_TAGS[plan.foot] if plan.tag else None,
         "marks": {
             name: {"mm": point, "px": pixel, "visible": bool(seen[name])}
             for (name, point), pixel in zip(points.items(), pixels, strict=True)
         },
-        "planes": planes, "measures": measures,
+        "planes": planes,
+        "measures": measures,
     }
 
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 from uuid import UUID
 
@@ -97,8 +98,13 @@ def measure_shots(shots: Sequence[Shot]) -> Measured:
 
         return measure_set(shots)
     from hoofbook.measure import measure_shot
+    from hoofbook.measure.photo_check import check_marked
 
-    return measure_shot(shots[0])
+    shot = shots[0]
+    measured = measure_shot(shot)
+    known = measured.remarks.get(shot.key, ())
+    new = tuple(remark for remark in check_marked(shot, measured) if remark not in known)
+    return replace(measured, remarks=MappingProxyType({**measured.remarks, shot.key: known + new})) if new else measured
 
 
 def is_set(photo: Photo) -> bool:

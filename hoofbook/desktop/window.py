@@ -116,7 +116,7 @@ class Window(QMainWindow):
 
     def _keys(self) -> None:
         keys: list[tuple[str, Callable[[], object]]] = [
-            ("Ctrl+F", self.find),
+            ("Ctrl+F", self.find_horse),
             ("Ctrl+O", self.photos_in),
             ("Ctrl+N", self.add_visit),
             ("F8", self.next_theme),
@@ -125,9 +125,9 @@ class Window(QMainWindow):
         for number, (place, _words) in enumerate(HORSE_PLACES, start=1):
             keys.append((f"Ctrl+{number}", lambda place=place: self.go(place, {})))  # type: ignore[misc]
         for key, action in keys:
-            QShortcut(QKeySequence(key), self, activated=action)
-        QShortcut(QKeySequence.StandardKey.Undo, self, activated=lambda: self._ask_place("undo"))
-        QShortcut(QKeySequence("Ctrl+Shift+Z"), self, activated=lambda: self._ask_place("redo"))
+            QShortcut(QKeySequence(key), self).activated.connect(action)
+        QShortcut(QKeySequence.StandardKey.Undo, self).activated.connect(lambda: self._ask_place("undo"))
+        QShortcut(QKeySequence("Ctrl+Shift+Z"), self).activated.connect(lambda: self._ask_place("redo"))
 
     def show_first_size(self) -> None:
         """Open as large as the study, or as the screen allows."""
@@ -205,7 +205,7 @@ class Window(QMainWindow):
         if self._has_horse():
             self.go("visit", {"new": "yes"})
 
-    def find(self) -> None:
+    def find_horse(self) -> None:
         """Put the keyboard into the search."""
         if self.state.open_book is None:
             return

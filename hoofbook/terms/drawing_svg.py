@@ -40,7 +40,8 @@ def places(drawing: Drawing) -> tuple[Place, ...]:
 def to_svg(drawing: Drawing, palette: Mapping[Role, str], fonts: tuple[str, str] = FONTS) -> str:
     """The Drawing as one SVG document.
 
-    `palette` gives "#RRGGBB" per role, `fonts` the families of body text and of headings. KeyError for a role without colour.
+    `palette` gives "#RRGGBB" per role, `fonts` the families of body text and of headings. KeyError for a role that
+    has no colour.
     """
     head = (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{_n(drawing.width)}" height="{_n(drawing.height)}" '

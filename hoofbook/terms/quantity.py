@@ -12,7 +12,6 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from types import MappingProxyType
 
-
 COVERAGE = 1.959963984540054  # standard normal quantile at 0.975: half of a 95 % interval over its standard deviation
 
 

@@ -56,7 +56,8 @@ class FirstStart(Page):
         self._build()
         state.signals.theme_changed.connect(self._mark)
         for key, way in (("O", self.sample), ("S", self.own)):
-            shortcut = QShortcut(QKeySequence(key), self, activated=way.click)
+            shortcut = QShortcut(QKeySequence(key), self)
+            shortcut.activated.connect(way.click)
             shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
         self._mark()
 

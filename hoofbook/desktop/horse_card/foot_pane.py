@@ -70,8 +70,8 @@ class FootPaneView(QFrame):
         self.value.show_value(pane.value if pane.has_goal else None)
         self.small_value.show_value(None if pane.has_goal else pane.value)
         definition = pane.value.definition if pane.value is not None else ""
-        both = [words for words in (definition, pane.second) if words and definition not in pane.second[:40]]
-        self._say(self.second, kept_together("\n".join(both or [pane.second])) if pane.has_goal else "")
+        second = f"{definition}\n({pane.second})" if definition and pane.second else definition or pane.second
+        self._say(self.second, kept_together(second) if pane.has_goal else "")
         self.spark.setVisible(pane.spark is not None)
         self.spark.show_drawing(pane.spark)
         self.chip.show_chip(pane.chip)
@@ -100,11 +100,12 @@ class FootPaneView(QFrame):
             self._lay_out_small()
 
     def _lay_out_large(self) -> None:
-        for part in (self.title, self.goal, self.wanted, self.value, self.second):
+        words: tuple[QWidget, ...] = (self.title, self.goal, self.wanted, self.value, self.second)
+        for part in words:
             self._column.addWidget(part)
         self._column.addStretch(1)
-        for part in (self.spark, self.chip, self._links):
-            self._column.addWidget(part)
+        for below in (self.spark, self.chip, self._links):
+            self._column.addWidget(below)
         self._grid.addWidget(self.photo, 0, 0)
         self._grid.addWidget(self._words, 0, 1)
         self._grid.setColumnStretch(0, 8)
@@ -112,7 +113,7 @@ class FootPaneView(QFrame):
 
     def _lay_out_small(self) -> None:
         """One under the other: such a foot is looked at in passing."""
-        parts = (self.photo, self.title, self.small_value, self.small_goal, self._links)
+        parts: tuple[QWidget, ...] = (self.photo, self.title, self.small_value, self.small_goal, self._links)
         for at, part in enumerate(parts):
             self._grid.addWidget(part, at, 0, 1, 2)
         self._grid.setRowStretch(len(parts), 1)

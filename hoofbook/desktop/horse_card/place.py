@@ -48,7 +48,7 @@ class HorseCardPlace(QWidget):
         self._grid.setSpacing(16)
         self.panes = {foot: FootPaneView(state, pictures) for foot in FEET}
         for pane in self.panes.values():
-            pane.goal_wanted = self.ask_goal  # type: ignore[assignment]
+            pane.goal_wanted = self.ask_goal
         self.page.column.addWidget(self._feet)
         self.visits_panel = Panel()
         self.visits = TableView(self._open_visit)

@@ -61,7 +61,7 @@ class HorseRow(QAbstractButton):
         else:
             super().keyPressEvent(event)
 
-    def enterEvent(self, event: QEvent) -> None:  # type: ignore[override]
+    def enterEvent(self, event: QEvent) -> None:
         self.update()
 
     def leaveEvent(self, event: QEvent) -> None:

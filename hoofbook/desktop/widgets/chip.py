@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QRectF, QSize, Qt
-from PySide6.QtGui import QFontMetrics, QPainter, QPaintEvent, QPen
+from PySide6.QtCore import QEvent, QRect, QRectF, QSize, Qt
+from PySide6.QtGui import QFont, QFontMetrics, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from hoofbook.desktop.look import theme
@@ -78,10 +78,10 @@ class Chip(QWidget):
             box.adjusted(12, 0, -10, 0), int(Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextWordWrap), self.words
         )
 
-    def _text_box(self, width: int):  # type: ignore[no-untyped-def]
+    def _text_box(self, width: int) -> QRect:
         return self._metrics().boundingRect(0, 0, max(20, width - 24), 4000, Qt.TextFlag.TextWordWrap, self.words)
 
-    def _font(self):  # type: ignore[no-untyped-def]
+    def _font(self) -> QFont:
         look = theme()
         font = look.font("small", bold=self._chip is not None and self._chip.tone is not Tone.CALM)
         font.setPixelSize(look.chip)

@@ -43,7 +43,7 @@ class FocusRing(QWidget):
     def _listen(self) -> None:
         """Keys and presses reach the window's handle before any widget."""
         handle = self._window.window().windowHandle()
-        if handle is not None and handle is not self._handle:
+        if handle is not None and handle is not self._handle:  # type: ignore[redundant-expr]  # None until shown
             self._handle = handle
             handle.installEventFilter(self)
 
@@ -82,11 +82,12 @@ class FocusRing(QWidget):
             self.setParent(self._window)  # so that a page that is thrown away does not take the ring with it
 
     def _place(self) -> None:
-        if self._target is None:
+        home = self.parentWidget()
+        if self._target is None or home is None:
             return
-        corner = self._target.mapTo(self.parentWidget(), QPoint(0, 0))
+        corner = self._target.mapTo(home, QPoint(0, 0))
         box = QRect(corner, self._target.size()).adjusted(-_OUTSET, -_OUTSET, _OUTSET, _OUTSET)
-        self.setGeometry(box.intersected(self.parentWidget().rect()))
+        self.setGeometry(box.intersected(home.rect()))
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         kind = event.type()

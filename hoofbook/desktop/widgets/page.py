@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QPointF, QRect, Qt
 from PySide6.QtGui import QLinearGradient, QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLayout, QLayoutItem, QScrollArea, QVBoxLayout, QWidget
 
 from hoofbook.desktop.look import theme
 from hoofbook.wording import labels
@@ -52,7 +52,7 @@ class Page(QScrollArea):
     def focusNextPrevChild(self, forward: bool) -> bool:
         moved = super().focusNextPrevChild(forward)
         focused = self.focusWidget()
-        if focused is not None and self.content.isAncestorOf(focused):
+        if focused is not None and self.content.isAncestorOf(focused):  # type: ignore[redundant-expr]  # None where nothing has it
             self.ensureWidgetVisible(focused, 20, 40)
         return moved
 
@@ -85,7 +85,7 @@ class _MoreBelow(QWidget):
         self.setAccessibleName(labels.MORE_BELOW)
         self.hide()
 
-    def mousePressEvent(self, event: QEvent) -> None:  # type: ignore[override]
+    def mousePressEvent(self, event: QEvent) -> None:
         self._page.page_down()
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -103,13 +103,18 @@ class _MoreBelow(QWidget):
         )
 
 
-def empty_layout(layout) -> None:  # type: ignore[no-untyped-def]
+def empty_layout(layout: QLayout) -> None:
     """Take out and drop everything in a layout, layouts inside it too."""
     while layout.count():
-        item = layout.takeAt(0)
-        widget = item.widget()
-        if widget is not None:
-            widget.hide()
-            widget.deleteLater()
-        elif item.layout() is not None:
-            empty_layout(item.layout())
+        drop_item(layout.takeAt(0))
+
+
+def drop_item(item: QLayoutItem | None) -> None:
+    """Let go of what was taken out of a layout."""
+    widget = item.widget() if item is not None else None
+    inner = item.layout() if item is not None else None
+    if widget is not None:
+        widget.hide()
+        widget.deleteLater()
+    elif inner is not None:
+        empty_layout(inner)

@@ -79,7 +79,7 @@ class PhotoView(QAbstractButton):
         else:
             super().keyPressEvent(event)
 
-    def enterEvent(self, event: QEvent) -> None:  # type: ignore[override]
+    def enterEvent(self, event: QEvent) -> None:
         self.update()
 
     def leaveEvent(self, event: QEvent) -> None:

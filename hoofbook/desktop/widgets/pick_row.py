@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QPoint, QRect, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetrics, QKeyEvent, QPainter, QPainterPath, QPaintEvent, QPen, QResizeEvent
+from PySide6.QtGui import QFont, QFontMetrics, QKeyEvent, QPainter, QPainterPath, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
 
 from hoofbook.desktop.look import theme
@@ -21,6 +21,7 @@ class Cell(QAbstractButton):
 
     def __init__(self, value: str, words: str, row: PickRow) -> None:
         super().__init__(row)
+        self._row = row
         self.value = value
         self.setText(words)
         self.setCheckable(True)
@@ -30,20 +31,19 @@ class Cell(QAbstractButton):
     def paintEvent(self, event: QPaintEvent) -> None:
         pass
 
-    def enterEvent(self, event: QEvent) -> None:  # type: ignore[override]
-        self.parentWidget().update()
+    def enterEvent(self, event: QEvent) -> None:
+        self._row.update()
 
     def leaveEvent(self, event: QEvent) -> None:
-        self.parentWidget().update()
+        self._row.update()
 
     def nextCheckState(self) -> None:
         pass  # the row decides what is chosen
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() in (Qt.Key.Key_Left, Qt.Key.Key_Right):
-            row = self.parentWidget()
-            if isinstance(row, PickRow) and row.step(self, 1 if event.key() == Qt.Key.Key_Right else -1):
-                return
+        way = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}.get(Qt.Key(event.key()), 0)
+        if way and self._row.step(self, way):
+            return
         if event.key() == Qt.Key.Key_Space:
             self.click()
             return
@@ -217,7 +217,7 @@ class PickRow(QWidget):
         painter.setPen(pen)
         painter.drawRoundedRect(QRectF(cell.geometry()).adjusted(2, 2, -2, -2), _RADIUS - 2, _RADIUS - 2)
 
-    def _font(self):  # type: ignore[no-untyped-def]
+    def _font(self) -> QFont:
         return theme().font("body" if self._style == "track" else "small")
 
     def _frame(self) -> int:

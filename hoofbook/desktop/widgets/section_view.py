@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtWidgets import QGridLayout, QWidget
 
 from hoofbook.desktop.widgets.drawing_view import DrawingView
-from hoofbook.desktop.widgets.page import empty_layout
+from hoofbook.desktop.widgets.page import drop_item
 from hoofbook.desktop.widgets.panel import Panel
 from hoofbook.desktop.widgets.text import Label, rule
 from hoofbook.terms.shown import Section
@@ -21,12 +21,7 @@ class SectionView(Panel):
 
     def show_section(self, section: Section | None) -> None:
         while self.body.count() > 1:
-            item = self.body.takeAt(1)
-            if item.widget() is not None:
-                item.widget().hide()
-                item.widget().deleteLater()
-            elif item.layout() is not None:
-                empty_layout(item.layout())
+            drop_item(self.body.takeAt(1))
         self.setVisible(section is not None)
         if section is None:
             return

@@ -76,7 +76,7 @@ class RowButton(QAbstractButton):
         else:
             super().keyPressEvent(event)
 
-    def enterEvent(self, event: QEvent) -> None:  # type: ignore[override]
+    def enterEvent(self, event: QEvent) -> None:
         self.update()
 
     def leaveEvent(self, event: QEvent) -> None:
@@ -167,7 +167,7 @@ class TableView(QWidget):
         pad = self._pad()
         if widths is None:
             return self._stacked(cells, width)
-        found = []
+        found: list[tuple[QRect, str]] = []
         left = 0
         for column, words in enumerate(cells):
             wide = sum(widths[column:]) if self._spans(cells, column) else widths[column]
@@ -185,7 +185,7 @@ class TableView(QWidget):
 
     def _stacked(self, cells: tuple[str, ...], width: int) -> list[tuple[QRect, str]]:
         top = self._pad()
-        found = []
+        found: list[tuple[QRect, str]] = []
         for column, cell in enumerate(cells):
             if not cell:
                 continue

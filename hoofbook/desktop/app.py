@@ -16,6 +16,7 @@ from hoofbook.desktop.background import Background
 from hoofbook.desktop.look import wear
 from hoofbook.desktop.state import AppState
 from hoofbook.desktop.theme import TEXT_SIZES, THEMES, Theme
+from hoofbook.housekeeping import log
 from hoofbook.housekeeping.crash import install
 from hoofbook.housekeeping.settings import Settings, load
 from hoofbook.wording import labels
@@ -31,6 +32,7 @@ def run(book_folder: Path | None, *, horse: str = "") -> int:
     application = make_application()
     state = make_state()
     shell = Shell(state)
+    log.start()
     hooks = sys.excepthook, threading.excepthook
     install(lambda report: state.notice(bug_words(report)))
     try:
@@ -39,6 +41,7 @@ def run(book_folder: Path | None, *, horse: str = "") -> int:
     finally:
         sys.excepthook, threading.excepthook = hooks
         shell.close()
+        log.stop()
 
 
 def make_application() -> QApplication:

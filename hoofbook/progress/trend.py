@@ -97,6 +97,9 @@ def fit_lines(days: Floats, values: Floats, u: Floats, there: Flags | None = Non
     )
 
 
+_NO_SCATTER = 1e-12
+
+
 def _weights(variance: Floats, tau2: Floats, there: Flags, y: Floats) -> Floats:
     """1 / (u**2 + tau**2); where both vanish every reading weighs the same."""
     import numpy as np
@@ -142,6 +145,7 @@ def _scatter(t: Floats, y: Floats, variance: Floats, there: Flags, count: Floats
     mean = variance.sum(axis=1) / np.maximum(count, 1)
     plain: Floats = np.maximum(seen - mean, 0.0)
     uneven = np.abs(np.where(there, variance - mean[:, None], 0.0)).max(axis=1) > _CLOSE * mean
+    uneven &= seen > _NO_SCATTER * mean  # readings that lie on one line: nothing is left for tau to explain
     if not bool(uneven.any()):
         return plain
     grid = np.maximum(seen, 1e-300)[:, None] * np.concatenate([[0.0], np.geomspace(1e-3, 4.0, _GRID)])

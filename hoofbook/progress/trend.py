@@ -59,7 +59,8 @@ def normal_quantile(probability: float) -> float:
 
 
 def fit_lines(days: Floats, values: Floats, u: Floats, there: Flags | None = None) -> Lines:
-    """Lines of (series, n) arrays: days, values, standard uncertainties (0 where none is stated), `there` where read.
+    """Lines of (series, n) arrays: days, values, standard uncertainties (0 where none is stated: then none
+    of that series counts), `there` where read.
 
     Needs three readings a series; a series with fewer comes back as NaN.
     """
@@ -69,6 +70,8 @@ def fit_lines(days: Floats, values: Floats, u: Floats, there: Flags | None = Non
     count = there.sum(axis=1)
     enough = count >= 3
     variance = np.where(there, u, 0.0) ** 2
+    # a reading of unknown ± is not an exact one: where one is unknown, the scatter that is seen decides for all
+    variance = np.where(np.all((variance > 0) | ~there, axis=1, keepdims=True), variance, 0.0)
     y = np.where(there, values, 0.0)
     t = np.where(there, days, 0.0)
     tau2 = _scatter(t, y, variance, there, count)
@@ -145,7 +148,7 @@ def _scatter(t: Floats, y: Floats, variance: Floats, there: Flags, count: Floats
     mean = variance.sum(axis=1) / np.maximum(count, 1)
     plain: Floats = np.maximum(seen - mean, 0.0)
     uneven = np.abs(np.where(there, variance - mean[:, None], 0.0)).max(axis=1) > _CLOSE * mean
-    uneven &= seen > _NO_SCATTER * mean  # readings that lie on one line: nothing is left for tau to explain
+    uneven &= seen > _NO_SCATTER * mean  # readings that lie on one line leave nothing for tau to explain
     if not bool(uneven.any()):
         return plain
     grid = np.maximum(seen, 1e-300)[:, None] * np.concatenate([[0.0], np.geomspace(1e-3, 4.0, _GRID)])

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from hoofbook.casework.marks_file import MarksFile, PhotoEntry, check_inside, read_marks_file
-from hoofbook.casework.shots import EDITED_CODES, HEEL_U_MM, measure_shots
+from hoofbook.casework.shots import EDITED_CODES, heel_of, measure_shots
 from hoofbook.terms.card import CardSighting
 from hoofbook.terms.measured import Measured, Scale, ScaleSource, Shot, Told
 from hoofbook.terms.quantity import Quantity
@@ -123,19 +123,11 @@ def _measure_all(shots: Sequence[Shot]) -> tuple[Measured, ...]:
         if shot.view is View.SOLAR:
             sets.setdefault(shot.set_name or f"one {shot.key}", []).append(shot)
     out = [measure_shots(members) for members in sets.values() if any(len(shot.marking) for shot in members)]
-    heel = _heel(out)
+    heel = heel_of(quantity for item in out for quantity in item.quantities)
     for shot in shots:
         if shot.view is not View.SOLAR and len(shot.marking):
             out.append(measure_shots([_with_heel(shot, heel)]))
     return tuple(out)
-
-
-def _heel(measured: Sequence[Measured]) -> Told | None:
-    found = [quantity for item in measured if (quantity := item.quantity("heel_separation")) is not None]
-    if not found:
-        return None
-    best = min(found, key=lambda quantity: quantity.u)
-    return Told(best.value / 2, max(best.u / 2, HEEL_U_MM))
 
 
 def _with_heel(shot: Shot, heel: Told | None) -> Shot:

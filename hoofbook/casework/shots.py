@@ -11,13 +11,12 @@ from uuid import UUID
 from hoofbook.casework.open_book import OpenBook
 from hoofbook.terms.marks import Marking
 from hoofbook.terms.measured import Measured, Ruler, Shot, Told
+from hoofbook.terms.quantity import Quantity
 from hoofbook.terms.subjects import MarkingPass, MeasureKept, Photo, Sighting
 from hoofbook.terms.views import View
 
 if TYPE_CHECKING:
     from hoofbook.records.writing import Writer
-
-HEEL_U_MM = 3.0  # heel separation taken from a sole photo of the same foot and visit; the hairline lies elsewhere
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,16 +132,18 @@ def read_group(open_book: OpenBook, photo: Photo) -> Group:
     keys = {member.key for member in photos}
     sightings = {key: seen for key, seen in book.sightings(photo.horse).items() if key in keys}
     passes = {key: marks for key, marks in book.latest_passes(photo.horse).items() if key in keys}
-    return Group(photos, sightings, passes, heel_of(book.measures(photo.horse, visit=photo.visit, foot=photo.foot)))
+    measures = book.measures(photo.horse, visit=photo.visit, foot=photo.foot)
+    return Group(photos, sightings, passes, heel_of(kept.quantity for kept in measures))
 
 
-def heel_of(measures: Iterable[MeasureKept]) -> Told | None:
-    """Half the heel separation from a sole photo of the same foot and visit, None where there is none."""
-    found = [kept.quantity for kept in measures if kept.quantity.name == "heel_separation"]
+def heel_of(quantities: Iterable[Quantity]) -> Told | None:
+    """Half the heel separation from the best sole photo of the same foot and visit, None where there is none."""
+    found = [quantity for quantity in quantities if quantity.name == "heel_separation"]
     if not found:
         return None
-    best = min(found, key=lambda quantity: quantity.u)
-    return Told(best.value / 2, max(best.u / 2, HEEL_U_MM))
+    from hoofbook.measure.solar import heel_half_separation
+
+    return heel_half_separation(min(found, key=lambda quantity: quantity.u))
 
 
 def keep_measures(open_book: OpenBook, writer: Writer, group: Group, measured: Measured) -> None:

@@ -55,7 +55,7 @@ RECORDS: dict[int, dict[str, Any]] = {
         "work": _work(RESET, 6, STEEL, "leather pad 4 mm"),
         "sole": _sole(["packed"], ["live"], "loose flakes only"),
         "seen": [],
-        "notes": "Vet's films of 2025-02-20 looked at together.",
+        "notes": "Vet's films of 20 Feb looked at together.",
     },
     3: {
         "kind": "shoeing",
@@ -90,7 +90,40 @@ RECORDS: dict[int, dict[str, Any]] = {
         "work": _work(RESET, 5, STEEL, None),
         "sole": _sole(["waxy"], ["waxy"], "loose flakes only"),
         "seen": [],
-        "notes": "Vet's films of 2025-09-24 received.",
+        "notes": "Vet's films of 24 Sep received.",
+    },
+}
+TOLD: dict[int, dict[str, str]] = {
+    1: {
+        "walked_off": "same",
+    },
+    2: {
+        "since_last": "vet seen",
+        "walked_off": "same",
+    },
+    3: {
+        "since_last": "lost shoe",
+        "walked_off": "same",
+        "watch_next": "Outside quarters: no nails until the broken wall has grown down.",
+    },
+    4: {
+        "since_last": "nothing new",
+        "walked_off": "same",
+        "watch_next": "Outside quarters: glue again.",
+    },
+    5: {
+        "since_last": "nothing new",
+        "walked_off": "same",
+    },
+    6: {
+        "since_last": "nothing new",
+        "walked_off": "same",
+        "watch_next": "Right fore: keep clear of outside nail 3, drawn today.",
+    },
+    7: {
+        "since_last": "vet seen",
+        "walked_off": "same",
+        "watch_next": "Right fore: keep clear of outside nail 3, drawn on 19 Aug. No glue for one more cycle.",
     },
 }
 NEXT_DUE = {
@@ -118,6 +151,7 @@ def _visits() -> list[dict[str, Any]]:
                 "visit": number,
                 "date": row.date,
                 **RECORDS[number],
+                **TOLD[number],
                 "hand_measures": measures,
                 "next_due": NEXT_DUE[number],
             }

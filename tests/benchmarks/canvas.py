@@ -16,7 +16,6 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QBrush, QColor, QImage, QMouseEvent, QPainter, QPen, QPixmap, QRadialGradient
 from PySide6.QtWidgets import QApplication, QWidget
-from timing import race
 
 from hoofbook.desktop.canvas.mark_canvas import MarkCanvas
 from hoofbook.desktop.canvas.pyramid import PicturePyramid
@@ -24,6 +23,7 @@ from hoofbook.desktop.then_and_now.pair_canvas import PairCanvas, PairPhoto
 from hoofbook.desktop.then_and_now.pair_view import Way, Window
 from hoofbook.terms.drawing import Drawing, Line, Role, Text
 from hoofbook.terms.marks import Mark, Marking
+from tests.benchmarks.timing import race
 
 WIDTH, HEIGHT, FRAMES, ROUNDS = 1600, 1000, 20, 15
 PHOTO = (4032, 3024)

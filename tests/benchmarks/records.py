@@ -19,7 +19,6 @@ from pathlib import Path
 from uuid import UUID
 
 from sqlalchemy import event
-from timing import race
 
 from hoofbook.housekeeping.clock import FixedClock
 from hoofbook.records.book import DATABASE, Book
@@ -28,6 +27,7 @@ from hoofbook.terms.feet import Foot
 from hoofbook.terms.marks import Mark, Marking
 from hoofbook.terms.subjects import FootWork, Horse, MarkingPass, Person, Photo, Visit, Work, Yard
 from hoofbook.terms.views import Moment, View
+from tests.benchmarks.timing import race
 
 HORSES, VISITS, PHOTOS, PHOTOS_OF_ONE = 300, 40, 120, 300
 NOON = datetime(2026, 3, 2, 12, tzinfo=UTC)

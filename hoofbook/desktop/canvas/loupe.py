@@ -61,6 +61,7 @@ class Loupe(QWidget):
         self._pressed_at = QPoint()
         self._carried = False
         self._cover: QPixmap | None = None
+        self._shown: QPixmap | None = None
         self.resize(DIAMETER, DIAMETER)
 
     def look_at(
@@ -76,6 +77,7 @@ class Loupe(QWidget):
         wanted = (pyramid, centre, scale, mat, smooth)
         if wanted != (self._pyramid, self._centre, self._scale, self._mat, self._smooth):
             self._pyramid, self._centre, self._scale, self._mat, self._smooth = wanted
+            self._shown = None
             self.update()
 
     @property
@@ -103,16 +105,30 @@ class Loupe(QWidget):
         if self._pyramid is None:
             return
         ratio, side = self.devicePixelRatioF(), self.width()
+        if self._shown is None or self._shown.width() != round(side * ratio):
+            self._shown = self._compose(ratio)
+        painter = QPainter(self)
+        painter.drawPixmap(0, 0, self._shown)
+        painter.end()
+
+    def _compose(self, ratio: float) -> QPixmap:
+        """The magnified photo under its cover; kept until either changes, since a pan paints the loupe every time."""
+        assert self._pyramid is not None
+        side = self.width()
         if self._cover is None or self._cover.width() != round(side * ratio):
             self._cover = self._make_cover(ratio)
-        painter = QPainter(self)
+        shown = QPixmap(round(side * ratio), round(side * ratio))
+        shown.setDevicePixelRatio(ratio)
+        shown.fill(self._mat)
+        painter = QPainter(shown)
         self._pyramid.paint(painter, frame_about(self._centre, self._scale, side), smooth=self._smooth)
         painter.drawPixmap(0, 0, self._cover)
         painter.end()
+        return shown
 
     def lie_anew(self) -> None:
         """What lies under the loupe changed: its corners must show that."""
-        self._cover = None
+        self._cover = self._shown = None
         self.update()
 
     def _make_cover(self, ratio: float) -> QPixmap:

@@ -188,7 +188,10 @@ class MarkCanvas(PictureView):
 
     def update_all(self) -> None:
         super().update_all()
-        self.loupe.lie_anew()
+        if not self.is_moving:
+            self.loupe.lie_anew()
+        elif not self._pace.isActive():  # the corners beside the circle follow a pan thirty times a second
+            self._pace.start()
 
     def on_frame(self) -> None:
         self._strokes = strokes_of(self.drawing, self.frame, theme())
@@ -197,6 +200,7 @@ class MarkCanvas(PictureView):
 
     def on_rest(self) -> None:
         self._measure_places()
+        self._look()
 
     def _look(self) -> None:
         """Point the loupe at what matters: the held mark, the crosshair, or the current mark."""
@@ -215,7 +219,8 @@ class MarkCanvas(PictureView):
             self.loupe.step_aside(self.frame.photo_to_screen(*at))
         if shown:
             at = at or self.frame.screen_to_photo(self.room[0] / 2, self.room[1] / 2)
-            self.loupe.look_at(self.pyramid, at, loupe_scale(self.frame.scale), theme().colour("mat"))
+            smooth = not self.is_moving
+            self.loupe.look_at(self.pyramid, at, loupe_scale(self.frame.scale), theme().colour("mat"), smooth=smooth)
 
     # hands
 
@@ -286,6 +291,8 @@ class MarkCanvas(PictureView):
         self.mark_moves.emit(gesture.name, *self.frame.screen_to_photo(*gesture.at))
 
     def _look_where_held(self) -> None:
+        if self.is_moving:
+            self.loupe.lie_anew()
         if self._gesture.holds_mark and self.loupe.isVisible():
             photo = self.frame.screen_to_photo(*self._gesture.at)
             scale = loupe_scale(self.frame.scale)

@@ -215,6 +215,8 @@ class MarkCanvas(PictureView):
             at = self.frame.screen_to_photo(*self.mapFromGlobal(self.cursor().pos()).toTuple())
         shown = self._loupe_on and self.pyramid is not None and (at is not None or self.placing)
         self.loupe.setVisible(shown)
+        if self.is_moving and self._pace.isActive():
+            return  # the next beat looks again
         if shown and at is not None:
             self.loupe.step_aside(self.frame.photo_to_screen(*at))
         if shown:
@@ -291,7 +293,8 @@ class MarkCanvas(PictureView):
         self.mark_moves.emit(gesture.name, *self.frame.screen_to_photo(*gesture.at))
 
     def _look_where_held(self) -> None:
-        if self.is_moving:
+        if self.is_moving and not self._gesture.holds_mark:
+            self._look()
             self.loupe.lie_anew()
         if self._gesture.holds_mark and self.loupe.isVisible():
             photo = self.frame.screen_to_photo(*self._gesture.at)

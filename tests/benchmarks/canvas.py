@@ -86,12 +86,20 @@ def pan(canvas: MarkCanvas) -> None:
     for i in range(FRAMES):
         canvas.pan(3 if i % 2 else -3, 0)
         canvas.repaint()
+    _stay(canvas)
+
+
+def _stay(canvas: MarkCanvas) -> None:
+    """No smooth repaint at rest: its timer would fire in the middle of the next candidate, which processes events."""
+    canvas._rest.stop()
+    canvas._pace.stop()
 
 
 def zoom(canvas: MarkCanvas) -> None:
     for i in range(FRAMES):
         canvas.zoom(1.02 if i % 2 else 1 / 1.02)
         canvas.repaint()
+    _stay(canvas)
 
 
 def drag(canvas: MarkCanvas, events: list[QMouseEvent]) -> None:

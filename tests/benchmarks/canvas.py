@@ -158,6 +158,7 @@ def slide(canvas: PairCanvas) -> None:
     for i in range(FRAMES):
         canvas.set_amount(0.4 + 0.01 * i)
         QApplication.processEvents()
+    canvas._rest.stop()
 
 
 def main() -> int:

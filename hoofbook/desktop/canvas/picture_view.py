@@ -14,6 +14,7 @@ from PySide6.QtGui import (
     QPainter,
     QPainterPath,
     QPaintEvent,
+    QPixmap,
     QRegion,
     QResizeEvent,
     QWheelEvent,
@@ -29,6 +30,7 @@ from hoofbook.desktop.look import theme
 REST_MS = 140
 STEP = 1.25  # of one press of + or - and of one notch of a wheel
 CORNER = 12.0
+SMALL_PART = 0.25  # of the window: what is painted again while marks move
 
 
 @lru_cache(maxsize=4)
@@ -57,6 +59,7 @@ class PictureView(QWidget):
         self.adjustment = Adjustment()
         self._table = table(self.adjustment)
         self._gesture = Gesture()
+        self._still: QPixmap | None = None
         self._fitted = True
         self._rest = QTimer(self, singleShot=True, interval=REST_MS)
         self._rest.timeout.connect(self._rested)
@@ -186,15 +189,36 @@ class PictureView(QWidget):
 
     def update_all(self) -> None:
         """Paint everything again, what lies over it too."""
+        self._still = None
         self.update()
 
     def paint_over(self, painter: QPainter, clip: QRectF) -> None:
         """What lies over the photo; `clip` is the part that is painted again."""
 
     def _paint_photo(self, painter: QPainter, region: QRegion) -> None:
+        box = region.boundingRect()
         if self.pyramid is None:
-            painter.fillRect(region.boundingRect(), theme().colour("mat"))
-            return
+            painter.fillRect(box, theme().colour("mat"))
+        elif self.is_moving or box.width() * box.height() > SMALL_PART * self.width() * self.height():
+            self._paint_fresh(painter, region)
+        else:
+            ratio = self.devicePixelRatioF()
+            part = QRectF(box.x() * ratio, box.y() * ratio, box.width() * ratio, box.height() * ratio)
+            painter.drawPixmap(QRectF(box), self._still_picture(), part)
+
+    def _still_picture(self) -> QPixmap:
+        """The photo at rest as the window shows it, kept until the view changes: a mark that moves costs a blit."""
+        if self._still is None:
+            ratio = self.devicePixelRatioF()
+            self._still = QPixmap(round(self.width() * ratio), round(self.height() * ratio))
+            self._still.setDevicePixelRatio(ratio)
+            painter = QPainter(self._still)
+            self._paint_fresh(painter, QRegion(self.rect()))
+            painter.end()
+        return self._still
+
+    def _paint_fresh(self, painter: QPainter, region: QRegion) -> None:
+        assert self.pyramid is not None
         if self.adjustment.plain:
             self.pyramid.paint(painter, self.frame, smooth=not self.is_moving)
         else:

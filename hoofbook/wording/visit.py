@@ -35,6 +35,13 @@ class Choice:
     fores_only: bool = False
 
 
+SOLE_STATES = (
+    (SoleState.CHALKY, "chalky"),
+    (SoleState.PACKED, "packed"),
+    (SoleState.LIVE, "live"),
+    (SoleState.SOFT, "soft"),
+    (SoleState.BRUISED, "bruised"),
+)
 SEEN = (
     Choice(
         "shoe_on_arrival",
@@ -45,13 +52,7 @@ SEEN = (
     Choice(
         "sole_before",
         "Sole",
-        (
-            (SoleState.CHALKY, "chalky"),
-            (SoleState.PACKED, "packed"),
-            (SoleState.LIVE, "live"),
-            (SoleState.SOFT, "soft"),
-            (SoleState.BRUISED, "bruised"),
-        ),
+        SOLE_STATES,
         "as found",
     ),
     Choice("landing", "Lands", (("heel-first", "heel"), ("flat", "flat"), ("toe-first", "toe")), "on the"),
@@ -81,13 +82,7 @@ DONE = (
     Choice(
         "sole_after",
         "Sole",
-        (
-            (SoleState.CHALKY, "chalky"),
-            (SoleState.PACKED, "packed"),
-            (SoleState.LIVE, "live"),
-            (SoleState.SOFT, "soft"),
-            (SoleState.BRUISED, "bruised"),
-        ),
+        SOLE_STATES,
         "after the trim",
     ),
 )

@@ -16,6 +16,7 @@ from hoofbook.terms.refusal import Refusal
 from hoofbook.terms.shown import MeasureLine
 from hoofbook.wording.bench import next_photo_brings
 from hoofbook.wording.measures import measure_line, refusal_line
+from hoofbook.wording.refusals import sentence as refusal_sentence
 from hoofbook.wording.remarks import sentence as remark_sentence
 
 HEADLINES = (
@@ -25,11 +26,15 @@ HEADLINES = (
     ("lateral_wall_height", Definition.ONE),
 )
 SECTION = "section"
+MARKS_MISSING = "marks_missing"
 
 
 @dataclass(frozen=True, slots=True)
 class Live:
-    """What the marks give now. `drawings` go by photo key, in photo px; `section` is the sole cut heel to toe."""
+    """What the marks give now. `drawings` go by photo key, in photo px; `section` is the sole cut heel to toe.
+
+    `blocked` says why nothing at all was measured although marks are there; empty while marks are only missing.
+    """
 
     lines: tuple[MeasureLine, ...] = ()
     headline: MeasureLine | None = None
@@ -37,6 +42,7 @@ class Live:
     section: Drawing | None = None
     sentences: tuple[str, ...] = ()
     milliseconds: float = 0.0
+    blocked: str = ""
 
 
 class LiveSession:
@@ -82,4 +88,10 @@ def live_of(measured: Measured, milliseconds: float = 0.0) -> Live:
         section=measured.drawings.get(SECTION),
         sentences=tuple(dict.fromkeys(remark_sentence(remark) for remark in remarks)),
         milliseconds=milliseconds,
+        blocked=_blocked(measured),
     )
+
+
+def _blocked(measured: Measured) -> str:
+    others = [refusal for refusal in measured.refusals if refusal.code != MARKS_MISSING]
+    return refusal_sentence(others[0]) if others and not measured.quantities else ""

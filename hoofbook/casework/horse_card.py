@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from uuid import UUID
 
 from hoofbook.casework.open_book import OpenBook, uuid
 from hoofbook.casework.readings import HorseReadings, read_readings
@@ -14,7 +15,7 @@ from hoofbook.terms.drawing import Drawing
 from hoofbook.terms.feet import Foot
 from hoofbook.terms.quantity import Definition
 from hoofbook.terms.shown import EmptyPlace, MeasureLine, PhotoTile, Table, VerdictChip
-from hoofbook.terms.subjects import Goal, Person, Photo, Visit, Wanted, Yard
+from hoofbook.terms.subjects import Goal, MarkingPass, Person, Photo, Visit, Wanted, Yard
 from hoofbook.terms.views import Moment, View
 from hoofbook.wording import charts, verdicts
 from hoofbook.wording.horse_card import NO_GOAL, due_line, facts_line, second_line, tile_caption, watch_from
@@ -71,6 +72,7 @@ def read_horse_card(open_book: OpenBook, horse: str) -> HorseCard:
     readings = read_readings(open_book, kept.key)
     owner = book.get(Person, kept.owner).name if kept.owner else ""
     yard = book.get(Yard, kept.yard).name if kept.yard else ""
+    passes = book.latest_passes(kept.key)
     watched = [visit for visit in readings.history.visits if visit.watch_next]
     last: Visit | None = watched[-1] if watched else None
     return HorseCard(
@@ -81,17 +83,17 @@ def read_horse_card(open_book: OpenBook, horse: str) -> HorseCard:
         due_late=kept.next_due is not None and kept.next_due < today,
         watch_next=last.watch_next if last else "",
         watch_from=watch_from(last.day) if last else "",
-        feet=tuple(_pane(open_book, readings, foot) for foot in Foot),
+        feet=tuple(_pane(open_book, readings, passes, foot) for foot in Foot),
         visits=list_visits(open_book, horse),
     )
 
 
-def _pane(open_book: OpenBook, readings: HorseReadings, foot: Foot) -> FootPane:
+def _pane(open_book: OpenBook, readings: HorseReadings, passes: Mapping[UUID, MarkingPass], foot: Foot) -> FootPane:
     photos = [photo for photo in readings.history.photos if photo.foot is foot]
     goal = next((item for item in readings.goals.items() if item[0][0] is foot), None)
     view = View.SOLAR if goal and "concavity" in goal[0][1] else View.LATERAL
     photo = _newest(photos, view)
-    marks = open_book.book.latest_pass(photo.key) if photo else None
+    marks = passes.get(photo.key) if photo else None
     tile = tile_of(open_book, photo, caption=tile_caption(photo), marks=marks) if photo else None
     if goal is None:
         return _plain_pane(readings, foot, tile)
@@ -155,6 +157,15 @@ def goal_choices(open_book: OpenBook, horse: str, foot: str) -> tuple[tuple[str,
         (measure, definition.value, measure_with_definition(measure, definition))
         for measure, definition in GOAL_CHOICES
         if (measure, definition) not in taken
+    )
+
+
+def open_goals(open_book: OpenBook, horse: str, foot: str) -> tuple[tuple[str, str, str], ...]:
+    """What is followed on this foot now: name, definition, words."""
+    return tuple(
+        (goal.measure, goal.definition.value, measure_with_definition(goal.measure, goal.definition))
+        for goal in _goals(open_book, horse)
+        if goal.foot == foot
     )
 
 

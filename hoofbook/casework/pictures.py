@@ -19,14 +19,6 @@ class PictureBuffer:
     scale: float = 1.0
 
 
-def load_thumbnail(path: Path) -> PictureBuffer | Refusal | None:
-    """The thumbnail inside the photo file, None where it has none."""
-    from hoofbook.imaging.pixels import embedded_thumbnail
-
-    found = embedded_thumbnail(path)
-    return None if found is None else _buffer(found)
-
-
 def load_screen_picture(path: Path, width: int, height: int) -> PictureBuffer | Refusal:
     """The photo reduced to about `width` x `height` px, upright: the first sharp picture."""
     from hoofbook.imaging.pixels import screen_picture

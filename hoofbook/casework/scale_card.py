@@ -25,7 +25,7 @@ def make_card(paper: Literal["a4", "letter"], out: Path) -> Path:
 def card_sheet() -> tuple[Section, ...]:
     """How to print the card, check it and stand it, as sections of text."""
     return (
-        Section(SHEET_TITLES["print"], (*CARD_WORDS["how"], CARD_WORDS["bar"])),
+        Section(SHEET_TITLES["print"], (*CARD_WORDS["how"], CARD_WORDS["bar_told"])),
         Section(SHEET_TITLES["place"], tuple(CARD_WORDS["place"])),
         Section(SHEET_TITLES["careful"], (CARD_WORDS["careful"],)),
     )

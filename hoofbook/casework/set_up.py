@@ -8,11 +8,6 @@ from typing import Any
 from hoofbook.housekeeping.settings import Settings, load, save
 
 
-def read_settings() -> Settings:
-    """This person's settings, the defaults where none were kept."""
-    return load()
-
-
 def change_settings(**fields: Any) -> Settings:
     """Keeps changed settings and returns all of them."""
     changed = replace(load(), **fields)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from uuid import UUID
 
 from hoofbook.casework import foot_work
 from hoofbook.casework.foot_work import VisitState, foot_picks, pick_of, read_state
@@ -12,7 +13,7 @@ from hoofbook.casework.open_book import OpenBook, uuid
 from hoofbook.casework.tiles import tile_of
 from hoofbook.terms.feet import Foot
 from hoofbook.terms.shown import EmptyPlace, PhotoTile, Pick, Table
-from hoofbook.terms.subjects import Photo
+from hoofbook.terms.subjects import MarkingPass, Photo
 from hoofbook.terms.views import Moment, View
 from hoofbook.wording.cautions import TRIM
 from hoofbook.wording.dates import weekday_day_month_year
@@ -95,7 +96,8 @@ def read_visit(open_book: OpenBook, visit: str) -> VisitSheet:
     """One visit with everything that can be tapped."""
     state = read_state(open_book, visit)
     photos = open_book.book.photos(state.visit.horse, visit=state.visit.key)
-    feet = tuple(_column(open_book, state, foot, photos) for foot in Foot)
+    passes = open_book.book.latest_passes(state.visit.horse)
+    feet = tuple(_column(open_book, state, foot, photos, passes) for foot in Foot)
     picks = (*(pick_of(choice, getattr(state.visit, choice.field)) for choice in WHOLE), _weeks(state))
     hollow = sum(pick.hollow for column in feet for pick in (*column.seen, *column.done)) + picks[-1].hollow
     previous = state.previous
@@ -118,13 +120,19 @@ def read_visit(open_book: OpenBook, visit: str) -> VisitSheet:
     )
 
 
-def _column(open_book: OpenBook, state: VisitState, foot: Foot, photos: Sequence[Photo]) -> FootColumn:
+def _column(
+    open_book: OpenBook,
+    state: VisitState,
+    foot: Foot,
+    photos: Sequence[Photo],
+    passes: Mapping[UUID, MarkingPass],
+) -> FootColumn:
     own = [photo for photo in photos if photo.foot is foot]
     best = sorted(own, key=lambda photo: (photo.view is View.LATERAL, photo.moment is Moment.AFTER_TRIM), reverse=True)
     return FootColumn(
         foot.value,
         foot_name(foot),
-        tile_of(open_book, best[0], marks=open_book.book.latest_pass(best[0].key)) if best else None,
+        tile_of(open_book, best[0], marks=passes.get(best[0].key)) if best else None,
         photos_in(own),
         foot_picks(state, foot, SEEN),
         foot_picks(state, foot, DONE),

@@ -23,6 +23,8 @@ from hoofbook.wording import labels
 
 BOOK_FILE = "book.sqlite"
 
+SIGN_MS = 60_000  # another machine takes a sign older than three minutes for one left behind
+
 
 def run(book_folder: Path | None, *, horse: str = "") -> int:
     """Opens the window on a book, the last book, or the first start; returns the exit code of the event loop.
@@ -82,6 +84,9 @@ class Shell:
         self.window.make_folder = self.make_folder
         self.window.change_settings = self.change_settings
         state.background.refused.connect(state.signals.notice)
+        self._sign = QTimer(self.window, interval=SIGN_MS)
+        self._sign.timeout.connect(self._renew_sign)
+        self._sign.start()
 
     def start(self, book_folder: Path | None, horse: str = "") -> None:
         """Shows the window at once and opens the book behind it."""
@@ -114,8 +119,14 @@ class Shell:
         casework = self.state.casework
         self.state.background.read(self.window, lambda: casework.set_up.change_settings(**fields), lambda _kept: None)
 
+    def _renew_sign(self) -> None:
+        book = self.state.open_book
+        if book is not None:
+            self.state.background.read(self.window, book.renew_sign, lambda _renewed: None, replaces="sign")
+
     def close(self) -> None:
         """Finishes what is being written and lets the book go."""
+        self._sign.stop()
         self.state.background.close()
         if self.state.open_book is not None:
             self.state.open_book.close()

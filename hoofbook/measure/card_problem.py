@@ -120,14 +120,18 @@ class CardProblem:
         jacobian[:, :, BOW_X] = (by_seen @ turn[:, 2]) * self.bow[:, :1]
         jacobian[:, :, BOW_Y] = (by_seen @ turn[:, 2]) * self.bow[:, 1:]
 
-        prior = (values[PRIOR_AT] - self.mean[PRIOR_AT]) / self.prior_u
-        by_prior = np.zeros((len(PRIOR_AT), SIZE))
-        by_prior[np.arange(len(PRIOR_AT)), PRIOR_AT] = 1.0 / self.prior_u
+        prior, by_prior = self._priors(values)
         weight = 1.0 / self.spread[:, None]
         residuals = np.concatenate([((pixels - self.pixels) * weight).ravel(), prior])
         whole = np.concatenate([(jacobian * weight[:, :, None]).reshape(-1, SIZE), by_prior])
         cost = float(residuals @ residuals) if np.all(depth > 1.0) else math.inf
         return State(values, turn, cost, residuals, whole)
+
+    def _priors(self, values: Array) -> tuple[Array, Array]:
+        """Residuals of the priors and their derivatives, both over their spreads."""
+        derivatives = np.zeros((len(PRIOR_AT), SIZE))
+        derivatives[np.arange(len(PRIOR_AT)), PRIOR_AT] = 1.0 / self.prior_u
+        return (values[PRIOR_AT] - self.mean[PRIOR_AT]) / self.prior_u, derivatives
 
     def solve(self, values: Array, rotation: Array, steps: int = 40) -> State:
         """Levenberg-Marquardt with the rotation folded in after each step (Marquardt, J. SIAM 11, 1963)."""

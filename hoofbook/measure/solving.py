@@ -98,6 +98,9 @@ def solve(
     return Solved(scene, source, fit, result, latest, tuple(names), tuple(gaps), method)
 
 
+WIDEST_ANGLE_U_DEG = 30.0  # an angle known no better than this could be any angle
+
+
 def quantities(
     solved: Solved,
     derived: Mapping[str, tuple[str, str]],
@@ -106,7 +109,7 @@ def quantities(
 ) -> dict[str, Quantity]:
     """Outputs as quantities by name; differences and ratios are derived from their parts, never kept by themselves.
 
-    What cannot be computed from these marks (two of them on one spot) is left out.
+    What cannot be computed from these marks (two of them on or almost on one spot) is left out.
     """
     shot, inputs = solved.shot, solved.scene.inputs
     sources = (*inputs.sources, *(f"photo {shot.key} {name}" for name in solved.gap_names))
@@ -114,13 +117,15 @@ def quantities(
     shares = solved.result.parts.tolist()
     found: dict[str, Quantity] = {}
     for row, name in enumerate(solved.names):
-        if not (math.isfinite(solved.result.outputs[row]) and 0.0 < math.hypot(*shares[row]) < math.inf):
+        unit = MEASURES.get(name, Unit.DEG if name.endswith("_angle") else Unit.MM)
+        widest = WIDEST_ANGLE_U_DEG if unit is Unit.DEG else math.inf
+        if not (math.isfinite(solved.result.outputs[row]) and 0.0 < math.hypot(*shares[row]) < widest):
             continue
         parts = signed_parts(sources, shares[row], f"photo {shot.key} {name} small parts")
         found[name] = Quantity(
             name=name,
             value=float(solved.result.outputs[row]),
-            unit=MEASURES.get(name, Unit.DEG if name.endswith("_angle") else Unit.MM),
+            unit=unit,
             parts=parts,
             definition=definition,
             view=shot.view.value,

@@ -83,6 +83,7 @@ WANTED_MORE = "more"
 WANTED_LESS = "less"
 WANTED_KEEP = "keep"
 GOAL_KEEP = "Follow this"
+GOAL_STOP = "Stop following: {measure}"
 
 # Form of a horse
 NEW_HORSE = "A new horse"

@@ -12,11 +12,12 @@ CARD_WORDS: dict[str, Any] = {
     "title": "Scale card",
     "front": "Front: photos as arrived and before trim",
     "back": "Back: photos after trim",
+    "bar_told": "The sheet carries a bar of 100 mm. Measure it with a steel rule before you use the card.",
     "bar": "This bar is 100 mm long. Measure it with a steel rule before you use the card.",
     "cut": "Cut along the outer line. The lower edge is the floor: cut it straight and square.",
     "how": [
         "Print at 100 %, on matt paper, with no “fit to page”.",
-        "Measure the printed pattern: 112.0 mm wide, 80.0 mm high. Note what you read; Hoofbook asks for it once.",
+        "Measure the printed pattern: 112.0 mm wide, 80.0 mm high. Off by more than half a millimetre: print it again.",
         "Glue front and back to the two sides of a stiff flat board, edge on edge. Renew the card when bent or worn.",
         "Fold the stand and glue it behind the card, so that the fold lies exactly on the lower edge.",
     ],

@@ -9,7 +9,6 @@ from hoofbook.progress.series import DAYS_SINCE_TRIM_APART, MOMENTS_IN_THE_CYCLE
 from hoofbook.terms.quantity import COVERAGE, MEASURES, Unit
 from hoofbook.terms.refusal import Remark
 from hoofbook.terms.shown import Tone, VerdictChip
-from hoofbook.terms.subjects.horses import Wanted
 from hoofbook.terms.verdict import Verdict
 from hoofbook.wording import numbers
 from hoofbook.wording.dates import day_month, day_month_year, weeks_text
@@ -305,10 +304,6 @@ def price_of_a_goal(goals_now: int) -> str:
         f"With {more} goals the same chance of a false verdict is shared by {more}: each then needs a somewhat larger "
         "change before it is shown."
     )
-
-
-def wish_words(wanted: Wanted) -> str:
-    return f"wanted: {wanted.value}"
 
 
 def _capital(words: str) -> str:

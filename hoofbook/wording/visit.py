@@ -109,11 +109,6 @@ NO_VISITS = (
 )
 
 
-def choice_label(choice: Choice, value: str) -> str:
-    """How a kept value reads on its button."""
-    return next((label for kept, label in choice.options if kept == value), value)
-
-
 def watch_title(day: date) -> str:
     return f"You wrote on {day_month(day)}"
 

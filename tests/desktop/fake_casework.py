@@ -137,7 +137,7 @@ class FakeCasework:
         spaces = {
             "open_book": ("open_book", "make_book", "default_folder", "sample_folder"),
             "horses": ("list_horses", "add_horse", "read_form", "change_horse", "HorseForm"),
-            "horse_card": ("read_horse_card", "goal_choices", "set_goal", "price_of_goal"),
+            "horse_card": ("read_horse_card", "goal_choices", "open_goals", "set_goal", "end_goal", "price_of_goal"),
             "visit": (
                 "list_visits",
                 "add_visit",
@@ -279,6 +279,13 @@ class FakeCasework:
 
     def _set_goal(self, book: Any, horse: str, foot: str, *, measure: str, definition: str, wanted: str) -> None:
         self.said.append(("goal", foot, measure, definition, wanted))
+
+    def _open_goals(self, book: Any, horse: str, foot: str) -> tuple[tuple[str, str, str], ...]:
+        one = ("sole_concavity_at_frog_apex", "from_sole_edge", "Sole concavity, from the sole edge")
+        return (one,) if foot in ("LF", "RF") else ()
+
+    def _end_goal(self, book: Any, horse: str, foot: str, *, measure: str, definition: str) -> None:
+        self.said.append(("goal ended", foot, measure, definition))
 
     def _price_of_goal(self, book: Any, horse: str) -> str:
         return "Each more goal makes the others a little slower to show a change."

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QFileDialog
+from PySide6.QtWidgets import QFileDialog, QPushButton
 
 from hoofbook.desktop.cycle_by_cycle.place import CyclePlace
 from hoofbook.desktop.horse_card.place import HorseCardPlace
@@ -72,6 +72,17 @@ def test_a_goal_is_set_with_the_way_it_is_wanted_to_go(desk: Desk, card: HorseCa
     desk.bot.mouseClick(dialog.keep, LEFT)
     desk.settle()
     assert ("goal", "LH", "toe_angle", "", "less") in desk.casework.said
+    assert not dialog.isVisible()
+
+
+def test_a_goal_that_is_followed_can_be_let_go(desk: Desk, card: HorseCardPlace) -> None:
+    desk.bot.mouseClick(card.panes["LF"].set_goal, LEFT)
+    desk.settle()
+    dialog = card.goal_dialog
+    stop = next(button for button in dialog.followed.findChildren(QPushButton) if "Sole concavity" in button.text())
+    desk.bot.mouseClick(stop, LEFT)
+    desk.settle()
+    assert ("goal ended", "LF", "sole_concavity_at_frog_apex", "from_sole_edge") in desk.casework.said
     assert not dialog.isVisible()
 
 

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from hoofbook.casework.cycle_by_cycle import read_cycle
-from hoofbook.casework.horse_card import read_horse_card
+from hoofbook.casework.horse_card import end_goal, open_goals, read_horse_card
 from hoofbook.casework.horses import list_horses
 from hoofbook.casework.open_book import OpenBook
 from hoofbook.casework.progress_text import document, progress_of_book
@@ -131,3 +131,14 @@ def test_a_second_demo_takes_nothing_in_twice(own_sample_book: Path, opened_samp
     for _ in work:
         pass
     assert len(opened_sample.book.photos(opened_sample.horse_named("Larkspur").key)) == before
+
+
+def test_a_goal_let_go_gets_no_verdict_any_more_and_keeps_its_readings(opened_sample: OpenBook, horse: str) -> None:
+    goal = {"measure": APEX, "definition": "from_sole_edge"}
+    assert (APEX, "from_sole_edge") in [item[:2] for item in open_goals(opened_sample, horse, "RF")]
+    end_goal(opened_sample, horse, "RF", **goal)
+    assert open_goals(opened_sample, horse, "RF") == ()
+    pane = read_horse_card(opened_sample, horse).feet[1]
+    assert not pane.has_goal and pane.chip is None
+    readings = read_readings(opened_sample, opened_sample.horse(horse).key)
+    assert len(readings.series(Foot.RF, APEX, Definition.FROM_SOLE_EDGE).readings) == 4

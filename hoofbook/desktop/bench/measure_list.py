@@ -158,6 +158,7 @@ class MeasureList(QWidget):
         self.headline.setVisible(headline is not None)
         if headline is not None:
             self.headline.show_line(headline)
+        self.none_yet.setText((live.blocked if live is not None else "") or words.NO_MEASURES_YET)
         self.none_yet.setVisible(headline is None and not good)
         while len(self.rows) < len(good):
             row = MeasureRow(self._how)

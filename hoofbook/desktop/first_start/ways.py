@@ -2,24 +2,24 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QRect, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetrics, QImage, QKeyEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtCore import QRect, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QFontMetrics, QImage, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QVBoxLayout, QWidget
 
 from hoofbook.desktop.look import theme
 from hoofbook.desktop.theme import BODY_FAMILY, MAT_WIDTH, TAP, TEXT_SIZES
+from hoofbook.desktop.widgets.painted_button import PaintedButton
 from hoofbook.wording import labels
 
 _WRAP = int(Qt.TextFlag.TextWordWrap)
 
 
-class WayButton(QAbstractButton):
+class WayButton(PaintedButton):
     """One of the two ways in: a heading, a line or two, and its key."""
 
     def __init__(self, title: str, words: str, key: str, *, main: bool, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._title, self._words, self._key, self._main = title, words, key, main
-        self.setCursor(Qt.CursorShape.PointingHandCursor)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
         policy.setHeightForWidth(True)
@@ -44,18 +44,6 @@ class WayButton(QAbstractButton):
 
     def minimumSizeHint(self) -> QSize:
         return QSize(240, self.heightForWidth(max(self.width(), 240)))
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self.click()
-        else:
-            super().keyPressEvent(event)
-
-    def enterEvent(self, event: QEvent) -> None:
-        self.update()
-
-    def leaveEvent(self, event: QEvent) -> None:
-        self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         look = theme()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 
 from PySide6.QtWidgets import QDialog, QVBoxLayout, QWidget
 
@@ -48,6 +49,10 @@ class GoalDialog(QDialog):
         column.addWidget(self.wanted)
         self.price = Label("", "small", "soft", wrap=True)
         column.addWidget(self.price)
+        self.followed = QWidget()
+        self._followed = QVBoxLayout(self.followed)
+        self._followed.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.followed)
         column.addStretch(1)
         buttons = QWidget()
         row = FlowLayout(buttons, gap=12)
@@ -60,12 +65,20 @@ class GoalDialog(QDialog):
         self._ring = FocusRing(self)
         state.background.read(self, self._read, self._show)
 
-    def _read(self) -> tuple[Choices, str]:
+    def _read(self) -> tuple[Choices, Choices, str]:
         card, book = self._state.casework.horse_card, self._state.open_book
-        return card.goal_choices(book, self._horse, self._foot), card.price_of_goal(book, self._horse)
+        followed = card.open_goals(book, self._horse, self._foot)
+        return card.goal_choices(book, self._horse, self._foot), followed, card.price_of_goal(book, self._horse)
 
-    def _show(self, found: tuple[Choices, str]) -> None:
-        self._choices, price = found
+    def _show(self, found: tuple[Choices, Choices, str]) -> None:
+        self._choices, followed, price = found
+        for measure, definition, words in followed:
+            stop = Button(
+                labels.GOAL_STOP.format(measure=words),
+                "link",
+                partial(self._stop, measure, definition),
+            )
+            self._followed.addWidget(stop)
         options = tuple(str(place) for place in range(len(self._choices)))
         self.measures.set_pick(Pick("measure", "", options, tuple(words for _, _, words in self._choices)))
         self.price.setText(price)
@@ -88,6 +101,16 @@ class GoalDialog(QDialog):
             lambda: casework.horse_card.set_goal(
                 book, horse, foot, measure=measure, definition=definition, wanted=wanted
             ),
+            lambda _done: self._written(),
+        )
+
+    def _stop(self, measure: str, definition: str) -> None:
+        """What was said of it stays in the book; it is only followed no longer."""
+        casework, book = self._state.casework, self._state.open_book
+        horse, foot = self._horse, self._foot
+        self._state.background.read(
+            self,
+            lambda: casework.horse_card.end_goal(book, horse, foot, measure=measure, definition=definition),
             lambda _done: self._written(),
         )
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetrics, QKeyEvent, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QAbstractButton, QGridLayout, QLineEdit, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QLineEdit, QSizePolicy, QVBoxLayout, QWidget
 
 from hoofbook import PRODUCT_NAME
 from hoofbook.desktop.header import OTHER_PLACES
@@ -14,6 +14,7 @@ from hoofbook.desktop.look import theme
 from hoofbook.desktop.state import AppState
 from hoofbook.desktop.widgets.buttons import Button
 from hoofbook.desktop.widgets.page import Page
+from hoofbook.desktop.widgets.painted_button import PaintedButton
 from hoofbook.desktop.widgets.text import Label
 from hoofbook.wording import labels
 
@@ -26,7 +27,7 @@ def sidebar_width() -> int:
     return round(theme().size * 9.4 + 84)
 
 
-class HorseRow(QAbstractButton):
+class HorseRow(PaintedButton):
     """One horse: its name, its yard under it, and when it is due (late in bold ink)."""
 
     def __init__(self, line: HorseLine, parent: QWidget | None = None) -> None:
@@ -36,7 +37,6 @@ class HorseRow(QAbstractButton):
         policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
-        self.setCursor(Qt.CursorShape.PointingHandCursor)
         self.setAccessibleName(", ".join(part for part in (line.name, line.yard, line.owner, line.due) if part))
         self.setToolTip(self.accessibleName())
 
@@ -54,18 +54,6 @@ class HorseRow(QAbstractButton):
 
     def nextCheckState(self) -> None:
         pass
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self.click()
-        else:
-            super().keyPressEvent(event)
-
-    def enterEvent(self, event: QEvent) -> None:
-        self.update()
-
-    def leaveEvent(self, event: QEvent) -> None:
-        self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         look = theme()

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QEvent, QRect, QRectF, QSize, Qt
-from PySide6.QtGui import QFontMetrics, QImage, QKeyEvent, QPainter, QPainterPath, QPaintEvent, QPen, QResizeEvent
-from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
+from PySide6.QtCore import QRect, QRectF, QSize, Qt
+from PySide6.QtGui import QFontMetrics, QImage, QPainter, QPainterPath, QPaintEvent, QPen, QResizeEvent
+from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from hoofbook.desktop.look import theme
 from hoofbook.desktop.widgets.crop import covering_part
+from hoofbook.desktop.widgets.painted_button import PaintedButton
 from hoofbook.desktop.widgets.pictures import Pictures
 from hoofbook.terms.shown import PhotoTile
 
@@ -17,7 +18,7 @@ _CORNER = 10
 _SHARP_ABOVE = 300
 
 
-class PhotoView(QAbstractButton):
+class PhotoView(PaintedButton):
     """Shows a `PhotoTile`, cropped to fill. The caption stands on the picture (`over`) or under it, wrapped, never cut.
 
     `focus_y` 0..1 says which part of a tall crop is kept. `current` draws the frame of the chosen one.
@@ -40,7 +41,6 @@ class PhotoView(QAbstractButton):
         self.current = False
         self.empty_words = ""
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
-        self.setCursor(Qt.CursorShape.PointingHandCursor)
         if pressed is not None:
             self.clicked.connect(lambda: self.tile is not None and pressed(self.tile.key))
 
@@ -72,18 +72,6 @@ class PhotoView(QAbstractButton):
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self._load()
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self.click()
-        else:
-            super().keyPressEvent(event)
-
-    def enterEvent(self, event: QEvent) -> None:
-        self.update()
-
-    def leaveEvent(self, event: QEvent) -> None:
-        self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         look = theme()

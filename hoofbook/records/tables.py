@@ -100,8 +100,22 @@ class GoalTable(Base):
     note: Mapped[str]
     prompted_by: Mapped[UUID | None] = refers("visit", "prompted_by_id", index=True)
     ended_on: Mapped[date | None]
+    less: Mapped[Foot | None] = mapped_column(one_of(Foot, "less"))
     revision: Mapped[int]
     __table_args__ = (Index(None, "horse_id", "foot"), CheckConstraint(_REVISION, name="revision"))
+
+
+class LimitTable(Base):
+    __tablename__ = "foot_limit"
+    horse: Mapped[UUID] = refers("horse", "horse_id", index=True)
+    foot: Mapped[Foot] = mapped_column(one_of(Foot, "foot"))
+    measure: Mapped[str]
+    definition: Mapped[Definition] = mapped_column(one_of(Definition, "definition"))
+    value: Mapped[float]
+    set_on: Mapped[date]
+    note: Mapped[str]
+    revision: Mapped[int]
+    __table_args__ = (CheckConstraint(_REVISION, name="revision"),)
 
 
 class VisitTable(Base):
@@ -188,6 +202,8 @@ class PhotoTable(Base):
     foot_checked: Mapped[bool]
     picture_only: Mapped[bool]
     set_aside: Mapped[bool]
+    retake: Mapped[bool]
+    from_inside: Mapped[bool]
     remarks: Mapped[tuple[Remark, ...]] = mapped_column(Nested(tuple[Remark, ...]))
     note: Mapped[str]
     added_at: Mapped[datetime | None]
@@ -301,6 +317,23 @@ class PaperMadeTable(Base):
     wording_version: Mapped[str]
 
 
+class MeasuredAnewTable(Base):
+    __tablename__ = "measured_anew"
+    horse: Mapped[UUID] = refers("horse", "horse_id", index=True)
+    foot: Mapped[Foot] = mapped_column(one_of(Foot, "foot"))
+    less: Mapped[Foot | None] = mapped_column(one_of(Foot, "less"))
+    measure: Mapped[str]
+    definition: Mapped[Definition] = mapped_column(one_of(Definition, "definition"))
+    at: Mapped[datetime]
+    old_method: Mapped[str]
+    new_method: Mapped[str]
+    old_words: Mapped[str]
+    new_words: Mapped[str]
+    seen: Mapped[bool]
+    revision: Mapped[int]
+    __table_args__ = (CheckConstraint(_REVISION, name="revision"),)
+
+
 class CorrectionTable(Base):
     __tablename__ = "correction"
     subject: Mapped[str]
@@ -329,6 +362,7 @@ TABLES: Mapping[type[Any], type[Base]] = MappingProxyType(
         subjects.Horse: HorseTable,
         subjects.FootRecord: FootRecordTable,
         subjects.Goal: GoalTable,
+        subjects.Limit: LimitTable,
         subjects.Visit: VisitTable,
         subjects.FootWork: FootWorkTable,
         subjects.Finding: FindingTable,
@@ -340,6 +374,7 @@ TABLES: Mapping[type[Any], type[Base]] = MappingProxyType(
         subjects.HandMeasure: HandMeasureTable,
         subjects.VetValue: VetValueTable,
         subjects.PaperMade: PaperMadeTable,
+        subjects.MeasuredAnew: MeasuredAnewTable,
         subjects.Correction: CorrectionTable,
     }
 )

@@ -36,7 +36,9 @@ from hoofbook.terms.subjects import (
     HandMeasure,
     Horse,
     HorseStatus,
+    Limit,
     MarkingPass,
+    MeasuredAnew,
     MeasureKept,
     PaperMade,
     Person,
@@ -143,6 +145,8 @@ def photo_things() -> list[Any]:
         shod=True,
         foot_checked=True,
         picture_only=True,
+        retake=True,
+        from_inside=True,
         remarks=(Remark("blur", {"edge_px": 3.25, "count": 2, "words": "a little", "yes": True, "none": None}),),
         note="glare",
         added_at=NOON,
@@ -182,7 +186,12 @@ def journal() -> list[Any]:
         FootRecord(key(50), key(10), Foot.LF, "brittle", "upright", "3/4 fullered", "old abscess track"),
         Goal(
             key(51), key(10), Foot.LF, "sole_concavity_at_frog_apex", Definition.FROM_SOLE_EDGE, Wanted.MORE, DAY,
-            "thin soles", key(20), date(2027, 3, 2),
+            "thin soles", key(20), date(2027, 3, 2), Foot.RF,
+        ),
+        Limit(key(56), key(10), Foot.LF, "toe_length", Definition.ONE, 95.5, DAY, "stumbles beyond"),
+        MeasuredAnew(
+            key(57), key(10), Foot.LF, Foot.RF, "toe_angle", Definition.ONE, NOON, "lateral 1", "lateral 2", "was",
+            "is", True,
         ),
         Event(key(52), key(10), DAY, EventKind.LOST_SHOE, Foot.RF, "in the field", "Cass"),
         HandMeasure(

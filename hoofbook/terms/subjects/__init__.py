@@ -1,7 +1,25 @@
 """The subjects of the book: one frozen dataclass each, with no knowledge of how it is kept."""
 
-from hoofbook.terms.subjects.horses import FootRecord, Goal, Horse, HorseStatus, Person, PersonRole, Wanted, Yard
-from hoofbook.terms.subjects.journal import Correction, Event, EventKind, HandMeasure, PaperMade, VetValue
+from hoofbook.terms.subjects.horses import (
+    FootRecord,
+    Goal,
+    Horse,
+    HorseStatus,
+    Limit,
+    Person,
+    PersonRole,
+    Wanted,
+    Yard,
+)
+from hoofbook.terms.subjects.journal import (
+    Correction,
+    Event,
+    EventKind,
+    HandMeasure,
+    MeasuredAnew,
+    PaperMade,
+    VetValue,
+)
 from hoofbook.terms.subjects.photos import MarkingPass, MeasureKept, Photo, Sighting
 from hoofbook.terms.subjects.visits import Finding, FootWork, Shoeing, SolePared, SoleState, Visit, VisitKind, Work
 
@@ -16,8 +34,10 @@ __all__ = [
     "HandMeasure",
     "Horse",
     "HorseStatus",
+    "Limit",
     "MarkingPass",
     "MeasureKept",
+    "MeasuredAnew",
     "PaperMade",
     "Person",
     "PersonRole",

@@ -104,7 +104,10 @@ class Wanted(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Goal:
-    """A measure of one foot that the person follows. Only goals get verdicts. `set_on` starts the test."""
+    """A measure of one foot that the person follows. Only goals get verdicts. `set_on` starts the test.
+
+    With `less`, what is followed is the difference of the pair: the measure of `foot` less that of its partner.
+    """
 
     key: UUID
     horse: UUID
@@ -116,4 +119,23 @@ class Goal:
     note: str = ""
     prompted_by: UUID | None = None  # the visit whose bad day made the goal: shown, not tested
     ended_on: date | None = None
+    less: Foot | None = None
+    revision: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """A value that the person does not want a measure of this foot to pass within a cycle, in the measure's unit.
+
+    The person's own line, never a rule: it only serves to say on which day the foot would come to it.
+    """
+
+    key: UUID
+    horse: UUID
+    foot: Foot
+    measure: str
+    definition: Definition
+    value: float
+    set_on: date
+    note: str = ""
     revision: int = 1

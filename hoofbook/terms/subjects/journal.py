@@ -86,6 +86,28 @@ class PaperMade:
 
 
 @dataclass(frozen=True, slots=True)
+class MeasuredAnew:
+    """A series read again from its stored marks by a newer method: what was said before and what is said now.
+
+    `old_words` and `new_words` are the sentences as they were shown; `seen` once a person has read them.
+    """
+
+    key: UUID
+    horse: UUID
+    foot: Foot
+    less: Foot | None
+    measure: str
+    definition: Definition
+    at: datetime
+    old_method: str
+    new_method: str
+    old_words: str
+    new_words: str
+    seen: bool = False
+    revision: int = 1
+
+
+@dataclass(frozen=True, slots=True)
 class Correction:
     """One changed field of one row: the old value stays readable for ever."""
 

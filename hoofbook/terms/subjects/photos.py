@@ -21,7 +21,8 @@ class Photo:
     `sha256` names the unchanged original bytes; `width`, `height` are of the upright picture in px. `taken_at` is UTC;
     `local_time` the photo's own clock as written in it (ISO, no zone) and `utc_offset_minutes` its zone where told.
     `focal_35mm` is the EXIF 35 mm equivalent. `foot_checked` is true where a tag or toe direction agreed. `set_aside`
-    takes a photo out of lists and series; it is never deleted.
+    takes a photo out of lists and series; it is never deleted. `retake` says that card and foot were put down and the
+    photo taken once more, so its readings tell the repeatability; `from_inside` that the lens stood on the inside.
     """
 
     key: UUID
@@ -48,6 +49,8 @@ class Photo:
     foot_checked: bool = False
     picture_only: bool = False
     set_aside: bool = False
+    retake: bool = False
+    from_inside: bool = False
     remarks: tuple[Remark, ...] = ()
     note: str = ""
     added_at: datetime | None = None

@@ -11,7 +11,7 @@ from hoofbook.progress.change import Progress
 from hoofbook.progress.cycle import growth, in_weeks, pooled_growth
 from hoofbook.progress.series import Series
 from hoofbook.terms.drawing import Drawing
-from hoofbook.terms.feet import Foot
+from hoofbook.terms.feet import Foot, Pair, Place, place_of
 from hoofbook.terms.quantity import MEASURES, Definition
 from hoofbook.terms.shown import EmptyPlace, Pick, Section, Table, VerdictChip
 from hoofbook.terms.views import Moment
@@ -99,7 +99,7 @@ def _fool_rows(progress: Progress) -> tuple[tuple[str, str], ...]:
 
 def _chosen(readings: HorseReadings, foot: str, measure: str, definition: str) -> Followable | None:
     goal = next((key for key in readings.goals if not foot or key[0] == foot), None)
-    place = Foot(foot) if foot else (goal[0] if goal else _first_foot(readings))
+    place = place_of(foot) if foot else (goal[0] if goal else _first_foot(readings))
     if place is None:
         return None
     had = readings.measures_of(place)
@@ -116,12 +116,17 @@ def _first_foot(readings: HorseReadings) -> Foot | None:
     return next((foot for foot in Foot if readings.measures_of(foot)), None)
 
 
-def _feet(readings: HorseReadings, chosen: Foot | None) -> Pick:
-    feet = [foot for foot in Foot if readings.measures_of(foot)]
+def _feet(readings: HorseReadings, chosen: Place | None) -> Pick:
+    """The feet that were read, then the pairs: in the direction that is followed or chosen, else left less right."""
+    feet: list[Place] = [foot for foot in Foot if readings.measures_of(foot)]
+    turned = {key[0] for key in readings.goals} | {chosen}
+    for one, other in ((Pair.LF_LESS_RF, Pair.RF_LESS_LF), (Pair.LH_LESS_RH, Pair.RH_LESS_LH)):
+        if readings.measures_of(one):
+            feet += [pair for pair in (one, other) if pair in turned] or [one]
     return Pick("foot", "", tuple(feet), tuple(foot_name(foot) for foot in feet), chosen.value if chosen else "")
 
 
-def _measures(readings: HorseReadings, foot: Foot, measure: str, definition: Definition) -> tuple[Pick, Pick]:
+def _measures(readings: HorseReadings, foot: Place, measure: str, definition: Definition) -> tuple[Pick, Pick]:
     """What was read after trim on this foot: the usual ones with the chosen one, and all of them.
 
     Options read `measure|definition`; `MORE` asks for all.
@@ -146,15 +151,18 @@ def _pick(items: Sequence[tuple[str, Definition]], chosen: tuple[str, Definition
 def _before_definition(readings: HorseReadings, chosen: Followable) -> Definition:
     """The definition in which this measure was read before trim (a hand gauge reads from the wall edge)."""
     foot, measure, definition = chosen
+    if isinstance(foot, Pair):
+        return definition
     had = {
         r.definition for r in readings.readings if (r.foot, r.measure, r.moment) == (foot, measure, Moment.BEFORE_TRIM)
     }
     return definition if definition in had or not had else sorted(had)[0]
 
 
-def _chart(readings: HorseReadings, foot: Foot, progress: Progress, before: Series) -> DrawChart:
+def _chart(readings: HorseReadings, foot: Place, progress: Progress, before: Series) -> DrawChart:
     history = readings.history
-    strip = cycles.chart_cycles(history.visits, [work for work in history.works if work.foot is foot])
+    shod = foot.foot if isinstance(foot, Pair) else foot
+    strip = cycles.chart_cycles(history.visits, [work for work in history.works if work.foot is shod])
     events = cycles.chart_events(history.events)
 
     def draw(width: float, height: float, text_size: float, show_before: bool) -> Drawing:
@@ -181,6 +189,8 @@ def _points(series: Series, before: Series) -> dict[str, tuple[str, str]]:
 
 def _partner(readings: HorseReadings, chosen: Followable) -> Section | None:
     foot, measure, definition = chosen
+    if isinstance(foot, Pair):
+        return None
     progress = readings.progress(foot.partner, measure, definition)
     if not progress.series.readings:
         return None
@@ -192,6 +202,8 @@ def _partner(readings: HorseReadings, chosen: Followable) -> Section | None:
 def _within(readings: HorseReadings, chosen: Followable) -> Section | None:
     """Growth between trims of lengths and angles, pooled over the cycles, and what to expect at the next visit."""
     foot, measure, definition = chosen
+    if isinstance(foot, Pair):
+        return None
     own = [r for r in readings.readings if (r.foot, r.measure, r.definition) == (foot, measure, definition)]
     pooled = pooled_growth(growth(own)) if own else None
     last = readings.series(foot, measure, definition).readings

@@ -7,12 +7,13 @@ from dataclasses import dataclass, replace
 from uuid import UUID
 
 from hoofbook.casework.open_book import OpenBook, uuid
-from hoofbook.casework.readings import HorseReadings, read_readings
+from hoofbook.casework.readings import Followable, HorseReadings, followed_place, read_readings
 from hoofbook.casework.tiles import tile_of
 from hoofbook.casework.visit import list_visits
+from hoofbook.progress.change import Progress
 from hoofbook.progress.series import Reading
 from hoofbook.terms.drawing import Drawing
-from hoofbook.terms.feet import Foot
+from hoofbook.terms.feet import Foot, Pair, Place, place_of
 from hoofbook.terms.quantity import Definition
 from hoofbook.terms.shown import EmptyPlace, MeasureLine, PhotoTile, Table, VerdictChip
 from hoofbook.terms.subjects import Goal, MarkingPass, Person, Photo, Visit, Wanted, Yard
@@ -20,7 +21,7 @@ from hoofbook.terms.views import Moment, View
 from hoofbook.wording import charts, verdicts
 from hoofbook.wording.horse_card import NO_GOAL, due_line, facts_line, second_line, tile_caption, watch_from
 from hoofbook.wording.measures import reading_line
-from hoofbook.wording.places import foot_name, measure_name, measure_with_definition, wanted_name
+from hoofbook.wording.places import foot_name, measure_at, measure_of_place, wanted_name
 
 GOAL_CHOICES = (
     ("sole_concavity_at_frog_apex", Definition.FROM_SOLE_EDGE),
@@ -90,27 +91,34 @@ def read_horse_card(open_book: OpenBook, horse: str) -> HorseCard:
 
 def _pane(open_book: OpenBook, readings: HorseReadings, passes: Mapping[UUID, MarkingPass], foot: Foot) -> FootPane:
     photos = [photo for photo in readings.history.photos if photo.foot is foot]
-    goal = next((item for item in readings.goals.items() if item[0][0] is foot), None)
+    goal = _goal_of(readings, foot)
     view = View.SOLAR if goal and "concavity" in goal[0][1] else View.LATERAL
     photo = _newest(photos, view)
     marks = passes.get(photo.key) if photo else None
     tile = tile_of(open_book, photo, caption=tile_caption(photo), marks=marks) if photo else None
     if goal is None:
         return _plain_pane(readings, foot, tile)
-    (_, measure, _), (wish, progress) = goal
+    (place, measure, _), (wish, progress) = goal
     shown = progress.series.readings
     return FootPane(
         foot.value,
         foot_name(foot),
         tile,
-        measure_name(measure),
+        measure_of_place(measure, place),
         wanted_name(wish.wanted),
         reading_line(shown[-1]) if shown else None,
-        second_line(_other_definition(readings, shown[-1])) if shown else "",
+        second_line(_other_definition(readings, shown[-1])) if shown and place is foot else "",
         charts.sparkline(shown, width=SPARK[0], height=SPARK[1]) if len(shown) > 1 else None,
         verdicts.chip(progress),
         True,
     )
+
+
+def _goal_of(readings: HorseReadings, foot: Foot) -> tuple[Followable, tuple[Goal, Progress]] | None:
+    """The first goal of this foot; else the pair goal that counts from it."""
+    own = [item for item in readings.goals.items() if item[0][0] is foot]
+    pairs = [item for item in readings.goals.items() if item[0][0] is Pair.of(foot)]
+    return next(iter(own + pairs), None)
 
 
 def _plain_pane(readings: HorseReadings, foot: Foot, tile: PhotoTile | None) -> FootPane:
@@ -150,44 +158,56 @@ def _taken(photo: Photo) -> tuple[str, str]:
     return (photo.local_time, photo.given_name)
 
 
-def goal_choices(open_book: OpenBook, horse: str, foot: str) -> tuple[tuple[str, str, str], ...]:
-    """Measures that can be made a goal of this foot: name, definition, words."""
-    taken = {(goal.measure, goal.definition) for goal in _goals(open_book, horse) if goal.foot == foot}
+def goal_choices(open_book: OpenBook, horse: str, foot: str) -> tuple[tuple[str, str, str, str], ...]:
+    """What can be made a goal of this foot: foot or pair (`LF`, `LF-RF`), measure, definition, words.
+
+    The differences from the other foot of the pair come last.
+    """
+    taken = {(followed_place(goal), goal.measure, goal.definition) for goal in _goals(open_book, horse)}
+    places: tuple[Place, ...] = (Foot(foot), Pair.of(Foot(foot)))
     return tuple(
-        (measure, definition.value, measure_with_definition(measure, definition))
+        (place.value, measure, definition.value, measure_at(place, measure, definition))
+        for place in places
         for measure, definition in GOAL_CHOICES
-        if (measure, definition) not in taken
+        if (place, measure, definition) not in taken
     )
 
 
-def open_goals(open_book: OpenBook, horse: str, foot: str) -> tuple[tuple[str, str, str], ...]:
-    """What is followed on this foot now: name, definition, words."""
+def open_goals(open_book: OpenBook, horse: str, foot: str) -> tuple[tuple[str, str, str, str], ...]:
+    """What is followed on this foot now, with its differences from the other: as `goal_choices`."""
     return tuple(
-        (goal.measure, goal.definition.value, measure_with_definition(goal.measure, goal.definition))
+        (place.value, goal.measure, goal.definition.value, measure_at(place, goal.measure, goal.definition))
         for goal in _goals(open_book, horse)
         if goal.foot == foot
+        for place in (followed_place(goal),)
     )
 
 
-def set_goal(open_book: OpenBook, horse: str, foot: str, *, measure: str, definition: str, wanted: str) -> None:
-    """Follows a measure of one foot from today on; an open goal of the same measure only changes what is wanted."""
+def set_goal(open_book: OpenBook, horse: str, place: str, *, measure: str, definition: str, wanted: str) -> None:
+    """Follows a measure of one foot, or its difference in a pair (`LF-RF`), from today on.
+
+    An open goal of the same measure only changes what is wanted.
+    """
     from hoofbook.records.keys import new_key
 
-    key = uuid(horse)
+    key, where = uuid(horse), place_of(place)
     for goal in _goals(open_book, horse):
-        if (goal.foot, goal.measure, goal.definition) == (foot, measure, definition):
+        if (followed_place(goal), goal.measure, goal.definition) == (where, measure, definition):
             with open_book.book.writing() as writer:
                 writer.change(replace(goal, wanted=Wanted(wanted)))
             return
     day = open_book.clock.now().date()
+    foot, less = (where.foot, where.less) if isinstance(where, Pair) else (where, None)
     with open_book.book.writing() as writer:
-        writer.add(Goal(new_key(), key, Foot(foot), measure, Definition(definition), Wanted(wanted), day))
+        writer.add(
+            Goal(new_key(), key, foot, measure, Definition(definition), Wanted(wanted), day, less=less),
+        )
 
 
-def end_goal(open_book: OpenBook, horse: str, foot: str, *, measure: str, definition: str) -> None:
+def end_goal(open_book: OpenBook, horse: str, place: str, *, measure: str, definition: str) -> None:
     """Stops following; what was said stays in the book."""
     for goal in _goals(open_book, horse):
-        if (goal.foot, goal.measure, goal.definition) == (foot, measure, definition):
+        if (followed_place(goal), goal.measure, goal.definition) == (place, measure, definition):
             with open_book.book.writing() as writer:
                 writer.change(replace(goal, ended_on=open_book.clock.now().date()))
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from hoofbook.casework.readings import HorseReadings
-from hoofbook.terms.feet import Foot
+from hoofbook.terms.feet import Foot, Pair
 from hoofbook.terms.refusal import Refusal, Refused
 from hoofbook.terms.shown import Pick
 from hoofbook.terms.subjects import Photo
@@ -18,11 +18,13 @@ def chosen_foot_and_view(
 ) -> tuple[Foot | None, View | None]:
     goal = next(iter(readings.goals), None)
     feet = [photo.foot for photo in photos]
-    chosen = Foot(foot) if foot else (goal[0] if goal else next(iter(feet), None))
+    followed = goal[0] if goal else None
+    goal_foot: Foot | None = followed.foot if isinstance(followed, Pair) else followed
+    chosen: Foot | None = Foot(foot) if foot else (goal_foot or next(iter(feet), None))
     if view:
         return chosen, View(view)
     views = {photo.view for photo in photos if photo.foot is chosen}
-    wished = View.SOLAR if goal and goal[0] is chosen and "concavity" in goal[1] else View.LATERAL
+    wished = View.SOLAR if goal and goal_foot is chosen and "concavity" in goal[1] else View.LATERAL
     return chosen, wished if wished in views else next(iter(sorted(v for v in views if v)), None)
 
 

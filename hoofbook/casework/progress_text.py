@@ -12,7 +12,7 @@ from hoofbook.casework.readings import read_readings, readings_asked
 from hoofbook.casework.readings_file import TypedReading, read_readings_file
 from hoofbook.progress.change import Followed, Look, Progress, judge, judge_goals
 from hoofbook.progress.series import HAND, Reading, build_series
-from hoofbook.terms.feet import Foot
+from hoofbook.terms.feet import Foot, Pair, Place
 from hoofbook.terms.quantity import Definition
 from hoofbook.terms.refusal import Refusal, Refused
 from hoofbook.terms.subjects import Horse, Wanted
@@ -53,9 +53,12 @@ def progress_of_book(open_book: OpenBook, horse: str, *, foot: str = "", measure
     kept = _horse(open_book, horse)
     readings = read_readings(open_book, kept.key)
     told = []
-    for place in Foot:
+    pairs = [place for place, _, _ in readings.goals if isinstance(place, Pair)]
+    for place in (*Foot, *dict.fromkeys(pairs)):
         for name, definition in readings.measures_of(place):
             goal = readings.goals.get((place, name, definition))
+            if isinstance(place, Pair) and goal is None:
+                continue
             progress = readings.progress(place, name, definition)
             if progress.series.readings or progress.series.left_out:
                 told.append(Told(kept.name, progress, goal is not None, goal[0].wanted if goal else None))
@@ -86,7 +89,7 @@ def progress_of_file(path: Path, *, horse: str = "", foot: str = "", measure: st
 
 
 def _told_of_rows(horse: str, rows: Sequence[TypedReading]) -> list[Told]:
-    groups: dict[tuple[Foot, str, Definition, Moment], list[TypedReading]] = {}
+    groups: dict[tuple[Place, str, Definition, Moment], list[TypedReading]] = {}
     for row in rows:
         groups.setdefault((row.foot, row.measure, row.definition, row.moment), []).append(row)
     followed, plain = [], []
@@ -122,8 +125,9 @@ def _reading(row: TypedReading) -> Reading:
 
 def _report(told: Iterable[Told], foot: str, measure: str) -> ProgressReport:
     every = list(told)
-    if foot and foot not in [item.value for item in Foot]:
-        raise Refused(Refusal("foot_unknown", {"found": foot, "known": ", ".join(item.value for item in Foot)}))
+    known = [item.value for item in (*Foot, *Pair)]
+    if foot and foot not in known:
+        raise Refused(Refusal("foot_unknown", {"found": foot, "known": ", ".join(known)}))
     names = sorted({item.progress.series.measure for item in every})
     if measure and measure not in names:
         raise Refused(Refusal("measure_unknown", {"found": measure, "known": ", ".join(names)}))

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING
 from uuid import UUID
 
 from hoofbook.casework.open_book import OpenBook
 from hoofbook.progress.change import Followed, Progress, judge, judge_goals
+from hoofbook.progress.pairs import pair_readings
 from hoofbook.progress.series import HAND, Reading, Series, build_series
-from hoofbook.terms.feet import Foot
+from hoofbook.terms.feet import Foot, Pair, Place
 from hoofbook.terms.quantity import Definition
 from hoofbook.terms.subjects import (
     FootWork,
@@ -29,8 +30,8 @@ from hoofbook.terms.views import CardPlane, CardStand, Moment
 if TYPE_CHECKING:
     from hoofbook.records.lists import History
 
-Followable = tuple[Foot, str, Definition]
-"""A measure of one foot by one definition: what a goal names and a series holds."""
+Followable = tuple[Place, str, Definition]
+"""A measure of one foot or pair by one definition: what a goal names and a series holds."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,24 +42,26 @@ class HorseReadings:
     readings: tuple[Reading, ...]
     goals: Mapping[Followable, tuple[Goal, Progress]]
 
-    def series(self, foot: Foot, measure: str, definition: Definition, moment: Moment = Moment.AFTER_TRIM) -> Series:
+    def series(self, foot: Place, measure: str, definition: Definition, moment: Moment = Moment.AFTER_TRIM) -> Series:
         """Readings of one measure that may stand on one line, and those that may not with their reason."""
-        own = readings_asked(self.readings, foot, measure, definition, moment)
-        return build_series(own, measure=measure, definition=definition, moment=moment, foot=foot)
+        return series_asked(self.readings, foot, measure, definition, moment)
 
-    def progress(self, foot: Foot, measure: str, definition: Definition) -> Progress:
+    def progress(self, foot: Place, measure: str, definition: Definition) -> Progress:
         """How the measure stands: judged where it is a goal, else its interval alone."""
         goal = self.goals.get((foot, measure, definition))
         return goal[1] if goal else judge(self.series(foot, measure, definition))
 
-    def measures_of(self, foot: Foot) -> tuple[tuple[str, Definition], ...]:
-        """What was ever read on this foot."""
+    def measures_of(self, foot: Place) -> tuple[tuple[str, Definition], ...]:
+        """What was ever read on this foot, or on both feet of this pair."""
+        if isinstance(foot, Pair):
+            other = set(self.measures_of(foot.less))
+            return tuple(item for item in self.measures_of(foot.foot) if item in other)
         return tuple(dict.fromkeys((r.measure, r.definition) for r in self.readings if r.foot is foot))
 
 
 def readings_asked(
     readings: Iterable[Reading],
-    foot: Foot,
+    foot: Place,
     measure: str,
     definition: Definition,
     moment: Moment = Moment.AFTER_TRIM,
@@ -70,6 +73,34 @@ def readings_asked(
         if (reading.foot, reading.measure) == (foot, measure)
         and (reading.definition is definition or reading.moment is not moment)
     ]
+
+
+def series_asked(
+    readings: Sequence[Reading],
+    place: Place,
+    measure: str,
+    definition: Definition,
+    moment: Moment = Moment.AFTER_TRIM,
+) -> Series:
+    """The series of a foot, or of the difference of a pair."""
+    if not isinstance(place, Pair):
+        own = readings_asked(readings, place, measure, definition, moment)
+        return build_series(own, measure=measure, definition=definition, moment=moment, foot=place)
+    both = [
+        reading
+        for foot in (place.foot, place.less)
+        for reading in readings_asked(readings, foot, measure, definition, moment)
+    ]
+    found, alone = pair_readings(both, place)
+    series = build_series(found, measure=measure, definition=definition, moment=moment, foot=place)
+    wished = [pair for pair in alone if (pair[0].moment, pair[0].definition) == (moment, definition)]
+    left = sorted((*series.left_out, *wished), key=lambda pair: (pair[0].day, pair[0].key))
+    return replace(series, left_out=tuple(left))
+
+
+def followed_place(goal: Goal) -> Place:
+    """The foot of a goal, or the pair whose difference it follows."""
+    return Pair.of(goal.foot) if goal.less else goal.foot
 
 
 def read_readings(open_book: OpenBook, horse: UUID) -> HorseReadings:
@@ -172,14 +203,13 @@ def judged_goals(goals: Sequence[Goal], readings: Sequence[Reading]) -> dict[Fol
     """All goals of one horse judged together: the chance of a false verdict is shared between them."""
     followed = []
     for goal in goals:
-        own = readings_asked(readings, goal.foot, goal.measure, goal.definition)
-        series = build_series(own, measure=goal.measure, definition=goal.definition, foot=goal.foot)
+        series = series_asked(readings, followed_place(goal), goal.measure, goal.definition)
         followed.append(
             Followed(series, goal.wanted, goal.set_on, str(goal.prompted_by) if goal.prompted_by else "", goal.ended_on)
         )
     judged = judge_goals(followed)
     return {
-        (goal.foot, goal.measure, goal.definition): (goal, progress)
+        (followed_place(goal), goal.measure, goal.definition): (goal, progress)
         for goal, progress in zip(goals, judged, strict=True)
         if goal.ended_on is None
     }

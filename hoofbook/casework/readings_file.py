@@ -14,7 +14,7 @@ from datetime import date
 from pathlib import Path
 from types import MappingProxyType
 
-from hoofbook.terms.feet import Foot
+from hoofbook.terms.feet import Foot, Pair, Place, place_of
 from hoofbook.terms.quantity import MEASURES, Definition
 from hoofbook.terms.refusal import Refusal, Refused
 from hoofbook.terms.subjects import Wanted
@@ -49,7 +49,7 @@ class TypedReading:
 
     line: int
     horse: str
-    foot: Foot
+    foot: Place
     measure: str
     definition: Definition
     day: date
@@ -105,7 +105,7 @@ class _Row:
         return TypedReading(
             line=self.line,
             horse=self._text("horse"),
-            foot=Foot(self._one_of("foot", tuple(foot.value for foot in Foot))),
+            foot=place_of(self._one_of("foot", tuple(place.value for place in (*Foot, *Pair)))),
             measure=measure,
             definition=Definition(self._one_of("definition", tuple(item.value for item in Definition))),
             day=self._day(),

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from types import MappingProxyType
 
-from hoofbook.terms.feet import Foot
+from hoofbook.terms.feet import Place
 from hoofbook.terms.quantity import Definition, Part, Quantity
 from hoofbook.terms.refusal import Refusal, Remark
 from hoofbook.terms.subjects.visits import SolePared, SoleState
@@ -55,7 +55,7 @@ class Reading:
     days_since_trim: int | None = None
     measure: str = ""
     definition: Definition = Definition.ONE
-    foot: Foot | None = None
+    foot: Place | None = None
     method: str = ""
     key: str = ""
     visit: str = ""
@@ -91,7 +91,7 @@ class Series:
     moment: Moment
     readings: tuple[Reading, ...] = ()
     left_out: tuple[tuple[Reading, Refusal], ...] = ()
-    foot: Foot | None = None
+    foot: Place | None = None
 
     @property
     def days(self) -> tuple[date, ...]:
@@ -150,7 +150,7 @@ def build_series(
     measure: str,
     definition: Definition = Definition.ONE,
     moment: Moment = Moment.AFTER_TRIM,
-    foot: Foot | None = None,
+    foot: Place | None = None,
 ) -> Series:
     """One reading per visit, by day; those unlike most of the others are left out with their reason.
 

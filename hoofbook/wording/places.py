@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hoofbook.terms.feet import Foot
+from hoofbook.terms.feet import Foot, Pair, Place
 from hoofbook.terms.quantity import MEASURES, Definition
 from hoofbook.terms.subjects.horses import Wanted
 from hoofbook.terms.subjects.visits import Shoeing
@@ -76,13 +76,28 @@ _WANTED = {Wanted.MORE: "wanted: more", Wanted.LESS: "wanted: less", Wanted.KEEP
 _SHOEING = {Shoeing.BARE: "bare", Shoeing.NAILED: "nailed", Shoeing.GLUED: "glued"}
 
 
-def foot_name(foot: Foot) -> str:
+def foot_name(foot: Place) -> str:
+    """`Left fore`; of a pair `Left fore less right fore`"""
+    if isinstance(foot, Pair):
+        return f"{_FEET[foot.foot]} less {_FEET[foot.less].lower()}"
     return _FEET[foot]
 
 
-def foot_short(foot: Foot) -> str:
-    """`LF`, where space is short."""
-    return foot.value
+def measure_of_place(measure: str, place: Place) -> str:
+    """`Toe angle`; of a pair `Toe angle, less right fore`"""
+    name = measure_name(measure)
+    return f"{name}, less {_FEET[place.less].lower()}" if isinstance(place, Pair) else name
+
+
+def measure_at(place: Place, measure: str, definition: Definition) -> str:
+    """`Sole concavity from the sole edge`; of a pair `Toe angle, less right fore`"""
+    words = measure_with_definition(measure, definition)
+    return f"{words}, less {_FEET[place.less].lower()}" if isinstance(place, Pair) else words
+
+
+def foot_short(foot: Place) -> str:
+    """`LF`, where space is short; of a pair `LF less RF`"""
+    return f"{foot.foot.value} less {foot.less.value}" if isinstance(foot, Pair) else foot.value
 
 
 def view_name(view: View) -> str:

@@ -22,6 +22,9 @@ SAID_OF_READINGS = MappingProxyType(
             "their marks."
         ),
         "another_shod_state": "One was taken shod and one bare. Compare shod with shod and bare with bare.",
+        "partner_not_read": (
+            "The other foot was not read at this visit[ ({day})], so there is no difference. Mark both feet."
+        ),
         "days_since_trim_unknown": (
             "It is not known how many days after the trim this was[ ({day})]. Write down the day of the trim before it."
         ),

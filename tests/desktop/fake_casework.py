@@ -270,18 +270,19 @@ class FakeCasework:
             visits=VISITS,
         )
 
-    def _goal_choices(self, book: Any, horse: str, foot: str) -> tuple[tuple[str, str, str], ...]:
+    def _goal_choices(self, book: Any, horse: str, foot: str) -> tuple[tuple[str, str, str, str], ...]:
         return (
-            ("sole_concavity_at_frog_apex", "from_sole_edge", "Sole concavity, from the sole edge"),
-            ("toe_angle", "", "Toe angle"),
-            ("heel_height", "", "Heel height"),
+            (foot, "sole_concavity_at_frog_apex", "from_sole_edge", "Sole concavity, from the sole edge"),
+            (foot, "toe_angle", "", "Toe angle"),
+            (foot, "heel_height", "", "Heel height"),
+            ("LH-RH", "toe_angle", "", "Toe angle, less right hind"),
         )
 
     def _set_goal(self, book: Any, horse: str, foot: str, *, measure: str, definition: str, wanted: str) -> None:
         self.said.append(("goal", foot, measure, definition, wanted))
 
-    def _open_goals(self, book: Any, horse: str, foot: str) -> tuple[tuple[str, str, str], ...]:
-        one = ("sole_concavity_at_frog_apex", "from_sole_edge", "Sole concavity, from the sole edge")
+    def _open_goals(self, book: Any, horse: str, foot: str) -> tuple[tuple[str, str, str, str], ...]:
+        one = (foot, "sole_concavity_at_frog_apex", "from_sole_edge", "Sole concavity, from the sole edge")
         return (one,) if foot in ("LF", "RF") else ()
 
     def _end_goal(self, book: Any, horse: str, foot: str, *, measure: str, definition: str) -> None:

@@ -75,6 +75,17 @@ def test_a_goal_is_set_with_the_way_it_is_wanted_to_go(desk: Desk, card: HorseCa
     assert not dialog.isVisible()
 
 
+def test_the_difference_of_a_pair_is_a_goal_too(desk: Desk, card: HorseCardPlace) -> None:
+    desk.bot.mouseClick(card.panes["LH"].set_goal, LEFT)
+    desk.settle()
+    dialog = card.goal_dialog
+    desk.bot.mouseClick(dialog.measures.cell("3"), LEFT)
+    desk.bot.mouseClick(dialog.wanted.cell("less"), LEFT)
+    desk.bot.mouseClick(dialog.keep, LEFT)
+    desk.settle()
+    assert ("goal", "LH-RH", "toe_angle", "", "less") in desk.casework.said
+
+
 def test_a_goal_that_is_followed_can_be_let_go(desk: Desk, card: HorseCardPlace) -> None:
     desk.bot.mouseClick(card.panes["LF"].set_goal, LEFT)
     desk.settle()

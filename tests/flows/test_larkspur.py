@@ -135,7 +135,7 @@ def test_a_second_demo_takes_nothing_in_twice(own_sample_book: Path, opened_samp
 
 def test_a_goal_let_go_gets_no_verdict_any_more_and_keeps_its_readings(opened_sample: OpenBook, horse: str) -> None:
     goal = {"measure": APEX, "definition": "from_sole_edge"}
-    assert (APEX, "from_sole_edge") in [item[:2] for item in open_goals(opened_sample, horse, "RF")]
+    assert (APEX, "from_sole_edge") in [item[1:3] for item in open_goals(opened_sample, horse, "RF")]
     end_goal(opened_sample, horse, "RF", **goal)
     assert open_goals(opened_sample, horse, "RF") == ()
     pane = read_horse_card(opened_sample, horse).feet[1]

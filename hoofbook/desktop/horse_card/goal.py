@@ -18,7 +18,7 @@ from hoofbook.terms.shown import Pick
 from hoofbook.wording import labels
 
 WANTED = (("more", labels.WANTED_MORE), ("less", labels.WANTED_LESS), ("keep", labels.WANTED_KEEP))
-Choices = tuple[tuple[str, str, str], ...]
+Choices = tuple[tuple[str, str, str, str], ...]
 
 
 class GoalDialog(QDialog):
@@ -72,15 +72,15 @@ class GoalDialog(QDialog):
 
     def _show(self, found: tuple[Choices, Choices, str]) -> None:
         self._choices, followed, price = found
-        for measure, definition, words in followed:
+        for place, measure, definition, words in followed:
             stop = Button(
                 labels.GOAL_STOP.format(measure=words),
                 "link",
-                partial(self._stop, measure, definition),
+                partial(self._stop, place, measure, definition),
             )
             self._followed.addWidget(stop)
         options = tuple(str(place) for place in range(len(self._choices)))
-        self.measures.set_pick(Pick("measure", "", options, tuple(words for _, _, words in self._choices)))
+        self.measures.set_pick(Pick("measure", "", options, tuple(choice[-1] for choice in self._choices)))
         self.price.setText(price)
         if options:
             self.measures.focus_cell(0)
@@ -92,25 +92,25 @@ class GoalDialog(QDialog):
         self.keep.setEnabled(bool(self.measures.pick.chosen and self.wanted.pick.chosen))
 
     def _write(self) -> None:
-        measure, definition, _words = self._choices[int(self.measures.pick.chosen)]
+        place, measure, definition, _words = self._choices[int(self.measures.pick.chosen)]
         wanted = self.wanted.pick.chosen
         casework, book = self._state.casework, self._state.open_book
-        horse, foot = self._horse, self._foot
+        horse = self._horse
         self._state.background.read(
             self,
             lambda: casework.horse_card.set_goal(
-                book, horse, foot, measure=measure, definition=definition, wanted=wanted
+                book, horse, place, measure=measure, definition=definition, wanted=wanted
             ),
             lambda _done: self._written(),
         )
 
-    def _stop(self, measure: str, definition: str) -> None:
+    def _stop(self, place: str, measure: str, definition: str) -> None:
         """What was said of it stays in the book; it is only followed no longer."""
         casework, book = self._state.casework, self._state.open_book
-        horse, foot = self._horse, self._foot
+        horse = self._horse
         self._state.background.read(
             self,
-            lambda: casework.horse_card.end_goal(book, horse, foot, measure=measure, definition=definition),
+            lambda: casework.horse_card.end_goal(book, horse, place, measure=measure, definition=definition),
             lambda _done: self._written(),
         )
 

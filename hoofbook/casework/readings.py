@@ -121,7 +121,7 @@ def readings_of(
         {(work.visit, work.foot): work for work in history.works},
         {str(photo.key): photo for photo in history.photos},
         passes,
-        _trims(history.visits, history.works),
+        trim_days(history.visits, history.works),
     )
     for kept in measures:
         visit = context.visits.get(kept.visit) if kept.visit else None
@@ -189,7 +189,7 @@ class _Context:
         return found
 
 
-def _trims(visits: Iterable[Visit], works: Iterable[FootWork]) -> dict[Foot, list[date]]:
+def trim_days(visits: Iterable[Visit], works: Iterable[FootWork]) -> dict[Foot, list[date]]:
     """Days on which each foot was trimmed, oldest first."""
     days = {visit.key: visit.day for visit in visits}
     trims: dict[Foot, list[date]] = {}

@@ -129,6 +129,18 @@ SAID_OF_PHOTOS = MappingProxyType(
         "frog_apex_missing": (
             "The place just in front of the point of the frog is not marked. Mark it in two photos of the set."
         ),
+        "frog_apex_not_seen": (
+            "The map of the sole has a hole in front of the point of the frog, so that place is read from the "
+            "marks alone. Take the photos again without shadow there if you need it."
+        ),
+        "toe_not_known": (
+            "The marks do not show which way the toe lies. Mark both heels, or the edge of the sole all the way round."
+        ),
+        "sole_not_seen_enough": (
+            "Too little of the sole could be told apart in the photos[ ({share:.0%} of it, {needed:.0%} needed)]: a "
+            "wet, shining or blurred sole shows no detail. Dry it, take the photos without flash, and turn 25 to 35 "
+            "degrees between them; the marked points still count."
+        ),
         "sole_points_missing": "No places of the sole are marked. Mark some in two photos of the set.",
         "sole_edge_needs_three_points": (
             "The sole edge needs three places or more[ ({found} so far)]. Mark it all round in two photos of the set."

@@ -14,6 +14,8 @@ from hoofbook.terms.card import PATTERN_MM
 from hoofbook.terms.marks import is_edge
 from hoofbook.terms.measured import Shot
 
+TIE = "tie_"  # begins the names of natural points found by matching, never placed by a person
+TIE_PX = 0.3  # they are found again to about that, as the distance by which their rays miss each other shows
 _LEAST_SPREAD_PX = 0.01
 _SURFACE_SHARE = 1.6  # a place on the sole's surface against an edge: harder to find again in the next photo
 
@@ -34,6 +36,8 @@ class Gathered:
 
 def spread_px(shot: Shot, name: str) -> float:
     """Standard deviation of placing one mark, one coordinate, in px: as told, else the default of its kind."""
+    if name.startswith(TIE):
+        return TIE_PX
     if shot.placing_px is not None:
         return max(shot.placing_px, 1e-3)
     edge = priors.placing_px(True, shot.photo_size)

@@ -1,0 +1,97 @@
+"""The dense shape of a sole: photos of one set drawn onto a guessed surface, compared, measured again, in rounds."""
+
+from __future__ import annotations
+
+from collections.abc import Generator, Mapping, Sequence
+from itertools import combinations
+
+from hoofbook.imaging.shifts import Grey, corner_strength, likeness, resampled, shift_fields
+from hoofbook.measure.concavity.dense import SWEEP_MM, finished, fused, swept, with_ties
+from hoofbook.measure.concavity.measures import Shape, shape_of
+from hoofbook.measure.concavity.solving import solve
+from hoofbook.measure.concavity.surface import (
+    Grid,
+    PairDepth,
+    central_photo,
+    depth_of_pair,
+    finest_step,
+    grid_of,
+    places,
+)
+from hoofbook.measure.projection import Array
+from hoofbook.terms.measured import Shot
+from hoofbook.terms.refusal import Refusal
+from hoofbook.terms.shown import Step
+from hoofbook.terms.sole_shape import Map, SoleShape
+
+FIRST_STEP_MM = 0.4
+ROUNDS = 3
+
+
+def sole_shape(
+    shots: Sequence[Shot], greys: Mapping[str, Grey]
+) -> Generator[Step, None, tuple[SoleShape, Shape] | Refusal]:
+    """The surface of the sole in the photos of one set; `greys` by `Shot.key`, frame photo (upright).
+
+    Steps have no words of their own. Refuses what `solve`, `grid_of` and `finished` refuse.
+    """
+    total = ROUNDS + 3
+    yield Step(0, total, "")
+    solved = solve(shots)
+    if isinstance(solved, Refusal):
+        return solved
+    shape = shape_of(solved)
+    grid = grid_of(shape, FIRST_STEP_MM)
+    if isinstance(grid, Refusal):
+        return grid
+    tied = _tied(shots, shape, grid, greys)
+    yield Step(1, total, "")
+    again = solve(tied)
+    if not isinstance(again, Refusal):
+        shape = shape_of(again)
+    grid = grid_of(shape, FIRST_STEP_MM)
+    if isinstance(grid, Refusal):
+        return grid
+    guess = grid.flat()
+    yield Step(2, total, "")
+    for number in range(ROUNDS):
+        if number == 1:
+            finer = grid.finer(finest_step(shape.solved))
+            guess, grid = finer.taken_over(grid, guess), finer
+        found = fused(grid, guess, _pairs(shape, grid, guess, greys), shape.solved.problem.photos)
+        guess = found.depth
+        yield Step(3 + number, total, "")
+    deeper, alike = swept(_sweep(shape, grid, guess, greys))
+    result = finished(shape, grid, found, deeper, alike)
+    yield Step(total, total, "")
+    return result if isinstance(result, Refusal) else (result, shape)
+
+
+def _drawn(shape: Shape, grid: Grid, depth: Array, greys: Mapping[str, Grey]) -> list[Grey]:
+    points, solved = grid.points(depth), shape.solved
+    return [
+        resampled(greys[shot.key], places(solved, photo, points)) for photo, shot in enumerate(solved.gathered.shots)
+    ]
+
+
+def _pairs(shape: Shape, grid: Grid, guess: Array, greys: Mapping[str, Grey]) -> list[PairDepth]:
+    drawn, found = _drawn(shape, grid, guess, greys), []
+    for one, two in combinations(range(len(drawn)), 2):
+        there, back = shift_fields(drawn[one], drawn[two])
+        for pair, field in (((one, two), there), ((two, one), back)):
+            found.append(depth_of_pair(shape.solved, grid, guess, pair, field))
+    return found
+
+
+def _tied(shots: Sequence[Shot], shape: Shape, grid: Grid, greys: Mapping[str, Grey]) -> tuple[Shot, ...]:
+    drawn, centre = _drawn(shape, grid, grid.flat(), greys), central_photo(shape.solved)
+    shifts = {photo: shift_fields(drawn[centre], picture)[0] for photo, picture in enumerate(drawn) if photo != centre}
+    return with_ties(shots, shape, grid, shifts, corner_strength(drawn[centre]))
+
+
+def _sweep(shape: Shape, grid: Grid, guess: Array, greys: Mapping[str, Grey]) -> list[list[Map]]:
+    layers = []
+    for deeper in SWEEP_MM:
+        drawn = _drawn(shape, grid, guess + deeper, greys)
+        layers.append([likeness(one, two) for one, two in combinations(drawn, 2)])
+    return layers

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Generator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 from hoofbook.casework.marks_file import MarksFile, PhotoEntry, check_inside, read_marks_file
 from hoofbook.casework.shots import EDITED_CODES, heel_of, measure_shots
+from hoofbook.casework.sole_shape import dense_in_child
 from hoofbook.terms.card import CardSighting
 from hoofbook.terms.measured import Measured, Scale, ScaleSource, Shot, Told
 from hoofbook.terms.quantity import Quantity
 from hoofbook.terms.refusal import Refusal, Refused, Remark
 from hoofbook.terms.shown import Step
+from hoofbook.terms.sole_shape import SoleShape
 from hoofbook.terms.views import Grade, View
 
 ALL_CODES = ("marks_file_photo_missing",)
@@ -35,10 +37,13 @@ class FileResult:
     quantities: tuple[Quantity, ...]
     refusals: tuple[Refusal, ...]
     measured: tuple[Measured, ...] = ()
+    soles: tuple[SoleShape, ...] = ()
 
 
-def measure_file(path: Path) -> Generator[Step, None, FileResult]:
+def measure_file(path: Path, *, dense: bool = False) -> Generator[Step, None, FileResult]:
     """Reads the marks file, looks at each photo, measures sets together and single photos alone.
+
+    With `dense`, the whole sole of every set is measured too, in a process of its own.
 
     Raises:
         Refused: for a faulty marks file or a photo that cannot be read.
@@ -53,7 +58,30 @@ def measure_file(path: Path) -> Generator[Step, None, FileResult]:
         shots.append(shot)
         remarks[shot.key], grades[shot.key] = found, grade
     yield Step(len(file.photos), len(file.photos), path.name)
-    return _result(shots, remarks, grades)
+    result = _result(shots, remarks, grades)
+    if dense:
+        places = {entry.file: file.photo_path(entry) for entry in file.photos}
+        return (yield from _with_dense(result, shots, places))
+    return result
+
+
+def _with_dense(
+    result: FileResult, shots: Sequence[Shot], places: dict[str, Path]
+) -> Generator[Step, None, FileResult]:
+    for members in _sets(shots).values():
+        if len(members) < 2 or not any(len(shot.marking) for shot in members):
+            continue
+        found = yield from dense_in_child(members, {shot.key: places[shot.key] for shot in members})
+        if isinstance(found, Refusal):
+            result = replace(result, refusals=(*result.refusals, found))
+        else:
+            result = replace(
+                result,
+                quantities=(*result.quantities, *found.quantities),
+                refusals=(*result.refusals, *found.refusals),
+                soles=(*result.soles, found.sole),
+            )
+    return result
 
 
 def _look(file: MarksFile, entry: PhotoEntry) -> tuple[Shot, Grade, tuple[Remark, ...]]:
@@ -118,10 +146,7 @@ def _result(shots: Sequence[Shot], remarks: dict[str, tuple[Remark, ...]], grade
 
 def _measure_all(shots: Sequence[Shot]) -> tuple[Measured, ...]:
     """Sets first: their heel separation tells side photos of the same foot where the near heel lies."""
-    sets: dict[str, list[Shot]] = {}
-    for shot in shots:
-        if shot.view is View.SOLAR:
-            sets.setdefault(shot.set_name or f"one {shot.key}", []).append(shot)
+    sets = _sets(shots)
     out = [measure_shots(members) for members in sets.values() if any(len(shot.marking) for shot in members)]
     heel = heel_of(quantity for item in out for quantity in item.quantities)
     for shot in shots:
@@ -130,9 +155,15 @@ def _measure_all(shots: Sequence[Shot]) -> tuple[Measured, ...]:
     return tuple(out)
 
 
-def _with_heel(shot: Shot, heel: Told | None) -> Shot:
-    from dataclasses import replace
+def _sets(shots: Sequence[Shot]) -> dict[str, list[Shot]]:
+    sets: dict[str, list[Shot]] = {}
+    for shot in shots:
+        if shot.view is View.SOLAR:
+            sets.setdefault(shot.set_name or f"one {shot.key}", []).append(shot)
+    return sets
 
+
+def _with_heel(shot: Shot, heel: Told | None) -> Shot:
     return shot if heel is None else replace(shot, heel_half_separation=heel)
 
 
@@ -167,6 +198,7 @@ def result_document(result: FileResult) -> dict[str, Any]:
         "refusals": [
             {"name": item.name, "code": item.code, "reason": refusal_sentence(item)} for item in result.refusals
         ],
+        "soles": [{"completeness": sole.completeness, "cell_mm": sole.step} for sole in result.soles],
     }
 
 

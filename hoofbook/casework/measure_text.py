@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from hoofbook.casework.measure_files import FileResult
-from hoofbook.wording.measures import measure_line
+from hoofbook.measure.concavity.map_measures import METHOD
+from hoofbook.terms.quantity import Quantity
+from hoofbook.wording.measures import from_photos, measure_line
 from hoofbook.wording.numbers import span
 from hoofbook.wording.places import grade_name, measure_name
 from hoofbook.wording.refusals import sentence
@@ -25,12 +27,12 @@ def measure_rows(result: FileResult) -> tuple[tuple[str, str, str, str], ...]:
         line = measure_line(quantity)
         label = ", ".join(word for word in (line.label, line.definition) if word)
         value = f"{line.value}{line.unit} {line.plus_minus}".rstrip()
-        rows.append((label, value, span(quantity.low, quantity.high, quantity.unit), _source(quantity.photos)))
+        rows.append((label, value, span(quantity.low, quantity.high, quantity.unit), _source(quantity)))
     return tuple(rows)
 
 
-def _source(photos: tuple[str, ...]) -> str:
-    return photos[0] if len(photos) == 1 else f"{len(photos)} photos"
+def _source(quantity: Quantity) -> str:
+    return from_photos(quantity.photos, whole=quantity.method == METHOD)
 
 
 def refusal_lines(result: FileResult) -> tuple[str, ...]:

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Generator, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import combinations
+from pathlib import Path
 
+from hoofbook.housekeeping.child import in_child
 from hoofbook.imaging.shifts import Grey, corner_strength, likeness, resampled, shift_fields
 from hoofbook.measure.concavity.dense import SWEEP_MM, finished, fused, swept, with_ties
+from hoofbook.measure.concavity.map_measures import map_quantities
 from hoofbook.measure.concavity.measures import Shape, shape_of
 from hoofbook.measure.concavity.solving import solve
 from hoofbook.measure.concavity.surface import (
@@ -20,11 +24,50 @@ from hoofbook.measure.concavity.surface import (
 )
 from hoofbook.measure.projection import Array
 from hoofbook.terms.measured import Shot
+from hoofbook.terms.quantity import Quantity
 from hoofbook.terms.refusal import Refusal
 from hoofbook.terms.shown import Step
 from hoofbook.terms.sole_shape import Map, SoleShape
+from hoofbook.wording.measures import WHOLE_SOLE
 
 FIRST_STEP_MM = 0.4
+
+
+@dataclass(frozen=True, slots=True)
+class DenseResult:
+    """The map of one set with the measures read off it."""
+
+    sole: SoleShape
+    quantities: tuple[Quantity, ...]
+    refusals: tuple[Refusal, ...]
+
+
+def dense_in_child(shots: Sequence[Shot], files: Mapping[str, Path]) -> Generator[Step, None, DenseResult | Refusal]:
+    """As `dense_of`, in a process of its own: closing the generator stops it."""
+    return (yield from in_child(dense_of, tuple(shots), dict(files)))
+
+
+def dense_of(shots: Sequence[Shot], files: Mapping[str, Path]) -> Generator[Step, None, DenseResult | Refusal]:
+    """The map of the sole in the photos of one set, `files` by `Shot.key`, and what is read off it.
+
+    Refuses what reading a photo and `sole_shape` refuse.
+    """
+    from hoofbook.imaging.pixels import open_grey
+
+    greys: dict[str, Grey] = {}
+    for shot in shots:
+        grey = open_grey(files[shot.key])
+        if isinstance(grey, Refusal):
+            return grey
+        greys[shot.key] = grey
+    found = yield from sole_shape(shots, greys)
+    if isinstance(found, Refusal):
+        return found
+    sole, shape = found
+    photos = tuple(shot.key for shot in shape.solved.gathered.shots)
+    return DenseResult(sole, *map_quantities(sole, photos))
+
+
 ROUNDS = 3
 
 
@@ -33,10 +76,10 @@ def sole_shape(
 ) -> Generator[Step, None, tuple[SoleShape, Shape] | Refusal]:
     """The surface of the sole in the photos of one set; `greys` by `Shot.key`, frame photo (upright).
 
-    Steps have no words of their own. Refuses what `solve`, `grid_of` and `finished` refuse.
+    Refuses what `solve`, `grid_of` and `finished` refuse.
     """
     total = ROUNDS + 3
-    yield Step(0, total, "")
+    yield Step(0, total, WHOLE_SOLE)
     solved = solve(shots)
     if isinstance(solved, Refusal):
         return solved
@@ -45,7 +88,7 @@ def sole_shape(
     if isinstance(grid, Refusal):
         return grid
     tied = _tied(shots, shape, grid, greys)
-    yield Step(1, total, "")
+    yield Step(1, total, WHOLE_SOLE)
     again = solve(tied)
     if not isinstance(again, Refusal):
         shape = shape_of(again)
@@ -53,17 +96,17 @@ def sole_shape(
     if isinstance(grid, Refusal):
         return grid
     guess = grid.flat()
-    yield Step(2, total, "")
+    yield Step(2, total, WHOLE_SOLE)
     for number in range(ROUNDS):
         if number == 1:
             finer = grid.finer(finest_step(shape.solved))
             guess, grid = finer.taken_over(grid, guess), finer
         found = fused(grid, guess, _pairs(shape, grid, guess, greys), shape.solved.problem.photos)
         guess = found.depth
-        yield Step(3 + number, total, "")
+        yield Step(3 + number, total, WHOLE_SOLE)
     deeper, alike = swept(_sweep(shape, grid, guess, greys))
     result = finished(shape, grid, found, deeper, alike)
-    yield Step(total, total, "")
+    yield Step(total, total, WHOLE_SOLE)
     return result if isinstance(result, Refusal) else (result, shape)
 
 

@@ -71,6 +71,7 @@ def _demo(parser: argparse.ArgumentParser) -> None:
 
 def _measure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("file", metavar="MARKSFILE", help=ARGUMENTS["marks file"])
+    parser.add_argument("--dense", action="store_true", help=ARGUMENTS["dense"])
     parser.add_argument("--json", action="store_true", help=ARGUMENTS["json"])
 
 

@@ -15,7 +15,7 @@ def run(arguments: argparse.Namespace, open_window: Callable[[str, str], int]) -
     from hoofbook.casework.measure_files import measure_file, result_document
     from hoofbook.casework.measure_text import measure_rows, photo_lines, refusal_lines
 
-    result = follow(measure_file(Path(arguments.file)))
+    result = follow(measure_file(Path(arguments.file), dense=arguments.dense))
     if arguments.json:
         print_json(result_document(result))
         return 0

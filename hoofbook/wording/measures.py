@@ -44,3 +44,12 @@ def reading_line(reading: Reading, *, inches: bool = False) -> MeasureLine:
         definition=definition_name(reading.definition),
         about=reading.measure,
     )
+
+
+WHOLE_SOLE = "the whole sole"
+
+
+def from_photos(photos: tuple[str, ...], *, whole: bool = False) -> str:
+    """`lf-side.jpg`, `3 photos`; of a map `3 photos, the whole sole`"""
+    words = photos[0] if len(photos) == 1 else f"{len(photos)} photos"
+    return f"{words}, {WHOLE_SOLE}" if whole else words

@@ -131,7 +131,7 @@ def _measures(readings: HorseReadings, foot: Place, measure: str, definition: De
 
     Options read `measure|definition`; `MORE` asks for all.
     """
-    had = [item for item in readings.measures_of(foot) if readings.series(foot, *item).readings]
+    had = readings.measures_of(foot, Moment.AFTER_TRIM)
     ordered = [item for item in _FIRST if item in had] + [item for item in had if item not in _FIRST]
     chosen = (measure, definition)
     few = [item for item in ordered if item in _SHOWN or item == chosen]
@@ -153,9 +153,7 @@ def _before_definition(readings: HorseReadings, chosen: Followable) -> Definitio
     foot, measure, definition = chosen
     if isinstance(foot, Pair):
         return definition
-    had = {
-        r.definition for r in readings.readings if (r.foot, r.measure, r.moment) == (foot, measure, Moment.BEFORE_TRIM)
-    }
+    had = {reading.definition for reading in readings.of(foot, measure) if reading.moment is Moment.BEFORE_TRIM}
     return definition if definition in had or not had else sorted(had)[0]
 
 
@@ -204,7 +202,7 @@ def _within(readings: HorseReadings, chosen: Followable) -> Section | None:
     foot, measure, definition = chosen
     if isinstance(foot, Pair):
         return None
-    own = [r for r in readings.readings if (r.foot, r.measure, r.definition) == (foot, measure, definition)]
+    own = [reading for reading in readings.of(foot, measure) if reading.definition is definition]
     pooled = pooled_growth(growth(own)) if own else None
     last = readings.series(foot, measure, definition).readings
     if pooled is None or not last:

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
+from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import TYPE_CHECKING
 from uuid import UUID
+from weakref import WeakKeyDictionary
 
 from hoofbook.casework.open_book import OpenBook
 from hoofbook.progress.change import Followed, Progress, judge, judge_goals
@@ -28,6 +31,7 @@ from hoofbook.terms.subjects import (
 from hoofbook.terms.views import CardPlane, CardStand, Moment
 
 if TYPE_CHECKING:
+    from hoofbook.records.book import Book
     from hoofbook.records.lists import History
 
 Followable = tuple[Place, str, Definition]
@@ -41,22 +45,40 @@ class HorseReadings:
     history: History
     readings: tuple[Reading, ...]
     goals: Mapping[Followable, tuple[Goal, Progress]]
+    _by_measure: dict[tuple[Place | None, str], list[Reading]] = field(
+        default_factory=lambda: defaultdict(list), init=False, repr=False, compare=False
+    )
+    _had: dict[tuple[Place | None, str, Definition, Moment], None] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
+
+    def __post_init__(self) -> None:
+        for reading in self.readings:
+            self._by_measure[reading.foot, reading.measure].append(reading)
+            self._had[reading.foot, reading.measure, reading.definition, reading.moment] = None
+
+    def of(self, foot: Foot, measure: str) -> Sequence[Reading]:
+        """Every reading of one measure of one foot, whatever its definition and moment."""
+        return self._by_measure.get((foot, measure), ())
 
     def series(self, foot: Place, measure: str, definition: Definition, moment: Moment = Moment.AFTER_TRIM) -> Series:
         """Readings of one measure that may stand on one line, and those that may not with their reason."""
-        return series_asked(self.readings, foot, measure, definition, moment)
+        feet = (foot.foot, foot.less) if isinstance(foot, Pair) else (foot,)
+        own = [reading for one in feet for reading in self.of(one, measure)]
+        return series_asked(own, foot, measure, definition, moment)
 
     def progress(self, foot: Place, measure: str, definition: Definition) -> Progress:
         """How the measure stands: judged where it is a goal, else its interval alone."""
         goal = self.goals.get((foot, measure, definition))
         return goal[1] if goal else judge(self.series(foot, measure, definition))
 
-    def measures_of(self, foot: Place) -> tuple[tuple[str, Definition], ...]:
-        """What was ever read on this foot, or on both feet of this pair."""
+    def measures_of(self, foot: Place, moment: Moment | None = None) -> tuple[tuple[str, Definition], ...]:
+        """What was ever read on this foot, or on both feet of this pair; with `moment` what was read at that moment."""
         if isinstance(foot, Pair):
-            other = set(self.measures_of(foot.less))
-            return tuple(item for item in self.measures_of(foot.foot) if item in other)
-        return tuple(dict.fromkeys((r.measure, r.definition) for r in self.readings if r.foot is foot))
+            other = set(self.measures_of(foot.less, moment))
+            return tuple(item for item in self.measures_of(foot.foot, moment) if item in other)
+        own = (had for had in self._had if had[0] is foot and (moment is None or had[3] is moment))
+        return tuple(dict.fromkeys((measure, definition) for _, measure, definition, _ in own))
 
 
 def readings_asked(
@@ -103,13 +125,22 @@ def followed_place(goal: Goal) -> Place:
     return Pair.of(goal.foot) if goal.less else goal.foot
 
 
+_kept: WeakKeyDictionary[Book, tuple[UUID, int, HorseReadings]] = WeakKeyDictionary()
+
+
 def read_readings(open_book: OpenBook, horse: UUID) -> HorseReadings:
-    """Everything read on one horse, in a handful of queries."""
+    """Everything read on one horse, in a handful of queries; again, while the book stays as it was, in one."""
     book = open_book.book
+    writes = book.writes()
+    kept = _kept.get(book)
+    if kept is not None and kept[:2] == (horse, writes):
+        return kept[2]
     history = book.history(horse)
     passes = book.latest_passes(horse)
     readings = tuple(readings_of(history, book.measures(horse), passes))
-    return HorseReadings(history, readings, judged_goals(history.goals, readings))
+    found = HorseReadings(history, readings, judged_goals(history.goals, readings))
+    _kept[book] = (horse, writes, found)
+    return found
 
 
 def readings_of(
@@ -175,9 +206,10 @@ class _Context:
         )
 
     def _sole(self, visit: Visit, foot: Foot, moment: Moment) -> dict[str, object]:
-        before = [day for day in self.trims.get(foot, ()) if day < visit.day]
+        trims = self.trims.get(foot, ())
+        before = bisect_left(trims, visit.day)
         work = self.works.get((visit.key, foot))
-        found: dict[str, object] = {"days_since_trim": (visit.day - before[-1]).days if before else None}
+        found: dict[str, object] = {"days_since_trim": (visit.day - trims[before - 1]).days if before else None}
         if work is not None:
             after = moment in (Moment.AFTER_TRIM, Moment.FINISHED)
             state = work.sole_after if after else work.sole_before

@@ -1,26 +1,31 @@
 """Whether a measure changed: verdicts at planned readings, intervals in between, the difference of two readings.
 
-Five in a hundred horses may be told a change that is none, once over their life and not at each look. The chance is
-spent at planned readings 4, 7, 13 and 25 in shares of 10, 40, 30 and 20 % (an alpha-spending plan; Lan and DeMets 1983)
-and divided by the number of goals of the horse not yet shown (Bonferroni). After reading 25 a new baseline begins.
+When verdicts fall and what each may spend stands in `plan`; how the goals of a horse share it in `looks`.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
-from types import MappingProxyType
 
+from hoofbook.progress.looks import Course, Fit, Look, courses, looks_alone, looks_together
+from hoofbook.progress.neighbours import NEIGHBOUR_CORRELATION, NEIGHBOUR_FACTOR
 from hoofbook.progress.pair import PairChange, default_scatter, pair_change
-from hoofbook.progress.series import Reading, Series, own_u
-from hoofbook.progress.trend import Lines, Robust, fit_lines, normal_quantile, t_quantile, theil_sen
+from hoofbook.progress.plan import FALSE_ALARM, PLANNED_READINGS, ROUND, chance_at, planned_after, share_at
+from hoofbook.progress.series import Reading, Series
+from hoofbook.progress.trend import Robust, t_quantile, theil_sen
 from hoofbook.terms.refusal import Refusal
 from hoofbook.terms.subjects.horses import Wanted
 from hoofbook.terms.verdict import Verdict
 
 __all__ = [
+    "FALSE_ALARM",
+    "NEIGHBOUR_CORRELATION",
+    "NEIGHBOUR_FACTOR",
+    "PLANNED_READINGS",
+    "ROUND",
     "Followed",
     "Look",
     "PairChange",
@@ -32,41 +37,18 @@ __all__ = [
     "judge_goals",
     "pair_change",
     "planned_after",
+    "share_at",
 ]
-PLANNED_READINGS: Mapping[int, float] = MappingProxyType({4: 0.10, 7: 0.40, 13: 0.30, 25: 0.20})
-ROUND = 25
-FALSE_ALARM = 0.05
-NEIGHBOUR_CORRELATION = 0.3  # assumed until estimated: readings of neighbouring visits resemble each other
-NEIGHBOUR_FACTOR = math.sqrt((1 + NEIGHBOUR_CORRELATION) / (1 - NEIGHBOUR_CORRELATION))
 _OTHER_THINGS = ("another_foot", "another_measure", "another_definition")  # were never meant for this series
 
 
 @dataclass(frozen=True, slots=True)
-class Look:
-    """One planned reading: what was said then and on what it rests.
-
-    `change` from the first tested day to `day` on the fitted line, `low`..`high` its interval at the confidence of
-    this look (so a change is shown exactly where the interval leaves nought out), `smallest_change` what it would have
-    taken, all in the measure's unit. `t` has the neighbour factor in it, `t_plain` not.
-    """
-
-    reading: int
-    day: date
-    verdict: Verdict
-    change: float
-    low: float
-    high: float
-    smallest_change: float
-    weeks: float
-    t: float
-    t_plain: float
-    t_needed: float
-    goals_unshown: int
-
-
-@dataclass(frozen=True, slots=True)
 class Trend:
-    """A fitted line over days, with its pointwise 95 % band. Values in the measure's unit."""
+    """A fitted line over days with two pointwise 95 % bands: where the line is, and where a further visit would fall.
+
+    Values in the measure's unit. `level_se`, `slope_se` and `scatter` (sd of one like reading about the line) hold
+    the likeness of neighbouring visits; `coverage_factor` is Student's t.
+    """
 
     first_day: date
     last_day: date
@@ -75,14 +57,27 @@ class Trend:
     slope: float  # per day
     slope_se: float
     level_se: float
+    scatter: float
     coverage_factor: float
 
     def value_at(self, day: date) -> float:
-        return self.level + self.slope * ((day - self.first_day).days - self.centre)
+        return self.level + self.slope * self._away(day)
 
     def band_at(self, day: date) -> tuple[float, float]:
-        away = (day - self.first_day).days - self.centre
-        half = self.coverage_factor * math.hypot(self.level_se, self.slope_se * away)
+        """Where the line itself may be on that day."""
+        return self._about(day, self.coverage_factor * self._line_se(day))
+
+    def prediction_at(self, day: date) -> tuple[float, float]:
+        """Where one further reading of a like visit on that day would fall."""
+        return self._about(day, self.coverage_factor * math.hypot(self._line_se(day), self.scatter))
+
+    def _away(self, day: date) -> float:
+        return (day - self.first_day).days - self.centre
+
+    def _line_se(self, day: date) -> float:
+        return math.hypot(self.level_se, self.slope_se * self._away(day))
+
+    def _about(self, day: date, half: float) -> tuple[float, float]:
         return self.value_at(day) - half, self.value_at(day) + half
 
 
@@ -90,10 +85,10 @@ class Trend:
 class Progress:
     """What may be said of one series now.
 
-    `change` with `low`..`high` is over all tested readings (first to last day, `weeks`). `verdict` is None between the
-    planned readings and for measures that are no goal (`looks[-1]` is the last one given, with its day); `next_look` is
-    the planned reading at which the next falls. `assumed` holds what is a default: "neighbour_correlation",
-    "between_visit_scatter".
+    `change` with `low`..`high` is over `current`, the tested readings since the last new baseline (first to last day,
+    `weeks`). `verdict` is None between the planned readings and for measures that are no goal (`looks[-1]` is the last
+    one given, with its day); `next_look` is the planned reading at which the next falls. `assumed` holds what is a
+    default: "neighbour_correlation", "between_visit_scatter".
     """
 
     series: Series
@@ -111,45 +106,21 @@ class Progress:
     confidence: float = 0.95
     smallest_change_shown: float | None = None
     trend: Trend | None = None
-    robust: Robust | None = None
     tau: float | None = None
     assumed: tuple[str, ...] = ()
     refusal: Refusal | None = None
     at_look: bool = False
     goals_unshown: int = 1
-    pair: PairChange | None = field(default=None)
-
-
-@dataclass(frozen=True, slots=True)
-class _Fit:
-    lines: Lines
-    span: float
-    first: date
-    last: date
-    used: tuple[Reading, ...]
+    pair: PairChange | None = None
+    current: tuple[Reading, ...] = ()
 
     @property
-    def change(self) -> float:
-        return float(self.lines.slope[0]) * self.span
+    def robust(self) -> Robust | None:
+        """Median slope of all pairs of the current readings, worked out when it is asked for."""
+        import numpy as np
 
-    def half_width(self, alpha: float) -> float:
-        """Half of the change's interval at confidence 1 - alpha: Student's t on the residuals with the neighbour
-        factor, and never narrower than the stated uncertainties alone allow."""
-        freedom = float(self.lines.degrees_of_freedom[0])
-        seen = t_quantile(freedom, 1 - alpha / 2) * float(self.lines.slope_se[0]) * NEIGHBOUR_FACTOR
-        stated = normal_quantile(1 - alpha / 2) * float(self.lines.slope_se_stated[0])
-        return max(seen, stated) * self.span
-
-
-def planned_after(count: int) -> int:
-    """The next planned reading after `count` readings."""
-    rounds, within = divmod(count, ROUND)
-    return next((rounds * ROUND + look for look in PLANNED_READINGS if look > within), (rounds + 1) * ROUND + 4)
-
-
-def share_at(reading: int) -> float | None:
-    """Share of the false-alarm chance that is spent at this reading, None where none is planned."""
-    return PLANNED_READINGS.get((reading - 1) % ROUND + 1)
+        days = np.array([(reading.day - self.current[0].day).days for reading in self.current], dtype=float)
+        return theil_sen(days, np.array([reading.value for reading in self.current]))
 
 
 def judge(
@@ -168,17 +139,14 @@ def judge(
     goals of the horse were not yet shown, now or as a function of the day of a look. Without `wanted` (or with
     `goal=False`) there are no verdicts, only the interval. `tau`: the book's own scatter, for two readings.
     """
-    is_goal = wanted is not None if goal is None else goal
-    unshown = goals_unshown if callable(goals_unshown) else (lambda _day, fixed=goals_unshown: fixed)
-    tested = tuple(r for r in series.readings if not _excluded(r, set_on, prompted_by))
-    untested = tuple(r for r in series.readings if _excluded(r, set_on, prompted_by))
-    start = max(0, (len(tested) - 1) // ROUND * ROUND)
-    looks = _all_looks(tested, unshown) if is_goal else ()
-    here = _now(series, tested[start:], tau)
-    here = replace(here, tested=tested, untested=untested, wanted=wanted, looks=looks)
-    if not is_goal:
+    tested, untested = _parted(series, set_on, prompted_by)
+    followed = wanted is not None if goal is None else goal
+    course = courses([tested], followed=followed)[0]
+    here = _now(series, course, untested, wanted, tau)
+    if not followed:
         return here
-    return _with_verdict(here, unshown)
+    unshown = goals_unshown if callable(goals_unshown) else (lambda _day, fixed=goals_unshown: fixed)
+    return _with_verdict(here, looks_alone(course, unshown), unshown(tested[-1].day) if tested else 1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,40 +163,17 @@ class Followed:
 def judge_goals(goals: Sequence[Followed], *, tau: float | None = None) -> tuple[Progress, ...]:
     """All goals of ONE horse judged together, look after look in the order of their days.
 
-    The chance of a false verdict at each look is divided by the goals set and not ended by that day and not shown on
-    an earlier one (itself counted), so what was said on a day stays said, whatever is shown later.
+    The chance of a false verdict at each look is divided by the goals set and not ended by that day and not yet shown
+    (itself counted), so what was said on a day stays said, whatever is shown on a later one.
     """
-    at: dict[tuple[int, date], int] = {}
-    shown: dict[int, date] = {}
-    tested = [
-        tuple(r for r in goal.series.readings if not _excluded(r, goal.set_on, goal.prompted_by)) for goal in goals
-    ]
-    steps = sorted(
-        (used[reading - 1].day, number, reading)
-        for number, used in enumerate(tested)
-        for reading in range(1, len(used) + 1)
-    )
-    for day, number, reading in steps:
-        at[number, day] = 1 + sum(
-            _runs(other, day) and not (place in shown and shown[place] < day)
-            for place, other in enumerate(goals)
-            if place != number
-        )
-        if share_at(reading) is not None and number not in shown:
-            start = (reading - 1) // ROUND * ROUND
-            if _look(tested[number][start:reading], reading, at[number, day]).verdict.is_change:
-                shown[number] = day
+    parted = [_parted(goal.series, goal.set_on, goal.prompted_by) for goal in goals]
+    every = courses([tested for tested, _ in parted])
+    together = looks_together(every, lambda number, day: _runs(goals[number], day))
     return tuple(
-        judge(
-            goal.series,
-            wanted=goal.wanted,
-            goals_unshown=lambda day, number=number: at[number, day],  # type: ignore[misc]
-            set_on=goal.set_on,
-            prompted_by=goal.prompted_by,
-            goal=True,
-            tau=tau,
+        _with_verdict(_now(goal.series, course, untested, goal.wanted, tau), looks, unshown)
+        for goal, course, (_, untested), looks, unshown in zip(
+            goals, every, parted, together.looks, together.unshown, strict=True
         )
-        for number, goal in enumerate(goals)
     )
 
 
@@ -236,31 +181,39 @@ def _runs(goal: Followed, day: date) -> bool:
     return not (goal.set_on and goal.set_on > day) and not (goal.ended_on and goal.ended_on <= day)
 
 
-def _excluded(reading: Reading, set_on: date | None, prompted_by: str) -> bool:
-    before = set_on is not None and reading.day < set_on
-    return before or bool(prompted_by and reading.visit == prompted_by)
+def _parted(series: Series, set_on: date | None, prompted_by: str) -> tuple[tuple[Reading, ...], tuple[Reading, ...]]:
+    """The readings that are tested, and those shown only."""
+    if set_on is None and not prompted_by:
+        return series.readings, ()
+    tested: list[Reading] = []
+    untested: list[Reading] = []
+    for reading in series.readings:
+        before = set_on is not None and reading.day < set_on
+        prompted = bool(prompted_by) and reading.visit == prompted_by
+        (untested if before or prompted else tested).append(reading)
+    return tuple(tested), tuple(untested)
 
 
-def _with_verdict(here: Progress, unshown: Callable[[date], int]) -> Progress:
+def _with_verdict(here: Progress, looks: tuple[Look, ...], unshown: int) -> Progress:
     count = len(here.tested)
-    here = replace(here, next_look=planned_after(count))
-    if here.looks:
-        last = here.looks[-1]
-        here = replace(here, goals_unshown=last.goals_unshown)
+    here = replace(here, looks=looks, next_look=planned_after(count))
+    if looks:
+        last = looks[-1]
         if last.reading < count:
-            return here
+            return replace(here, goals_unshown=last.goals_unshown)
         return replace(
             here,
+            goals_unshown=last.goals_unshown,
             verdict=last.verdict,
             as_wanted=as_wanted(last.verdict, here.wanted),
             at_look=True,
             low=last.low,
             high=last.high,
-            confidence=1 - _alpha(last.reading, last.goals_unshown),
+            confidence=1 - chance_at(last.reading, last.goals_unshown),
             smallest_change_shown=last.smallest_change,
         )
     if count:
-        here = replace(here, goals_unshown=max(1, unshown(here.tested[-1].day)))
+        here = replace(here, goals_unshown=max(1, unshown))
     if count <= 1:
         left = [refusal for _, refusal in here.series.left_out if refusal.code not in _OTHER_THINGS]
         if left:
@@ -278,82 +231,35 @@ def as_wanted(verdict: Verdict, wanted: Wanted | None) -> bool | None:
     return verdict is wish[wanted]
 
 
-def _alpha(reading: int, goals: int) -> float:
-    return FALSE_ALARM * (share_at(reading) or 0.0) / max(1, goals)
-
-
-def _all_looks(tested: Sequence[Reading], unshown: Callable[[date], int]) -> tuple[Look, ...]:
-    looks = []
-    for reading in range(1, len(tested) + 1):
-        if share_at(reading) is not None:
-            start = (reading - 1) // ROUND * ROUND
-            look = _look(tested[start:reading], reading, max(1, unshown(tested[reading - 1].day)))
-            looks.append(look)
-    return tuple(looks)
-
-
-def _look(used: Sequence[Reading], reading: int, goals: int) -> Look:
-    fit = _fit(used)
-    alpha = _alpha(reading, goals)
-    half = fit.half_width(alpha)
-    change = fit.change
-    if abs(change) > half:
-        verdict = Verdict.INCREASE_SHOWN if change > 0 else Verdict.DECREASE_SHOWN
-    else:
-        verdict = Verdict.NO_CHANGE_SHOWN
-    error = float(fit.lines.slope_se[0])
-    slope = abs(float(fit.lines.slope[0]))
-    t_plain = slope / error if error > 0 else (math.inf if slope > 0 else 0.0)
-    needed = t_quantile(float(fit.lines.degrees_of_freedom[0]), 1 - alpha / 2)
-    return Look(
-        reading=reading,
-        day=used[-1].day,
-        verdict=verdict,
-        change=change,
-        low=change - half,
-        high=change + half,
-        smallest_change=half,
-        weeks=fit.span / 7,
-        t=t_plain / NEIGHBOUR_FACTOR,
-        t_plain=t_plain,
-        t_needed=needed,
-        goals_unshown=goals,
-    )
-
-
-def _fit(used: Sequence[Reading]) -> _Fit:
-    import numpy as np
-
-    first, last = used[0].day, used[-1].day
-    days = np.array([[(reading.day - first).days for reading in used]], dtype=float)
-    values = np.array([[reading.value for reading in used]], dtype=float)
-    return _Fit(fit_lines(days, values, np.array([own_u(used)])), float((last - first).days), first, last, tuple(used))
-
-
-def _now(series: Series, used: Sequence[Reading], tau: float | None) -> Progress:
-    """The interval over all tested readings of this round, without a verdict."""
-    nothing = Progress(series, (), ())
-    if len(used) < 2:
+def _now(
+    series: Series, course: Course, untested: tuple[Reading, ...], wanted: Wanted | None, tau: float | None
+) -> Progress:
+    """The interval over the current readings, without a verdict."""
+    known = {"wanted": wanted, "current": course.current}
+    fit = course.now
+    if fit is not None:
+        half = fit.half_width(FALSE_ALARM)
+        return Progress(
+            series,
+            course.tested,
+            untested,
+            change=fit.change,
+            low=fit.change - half,
+            high=fit.change + half,
+            weeks=fit.span / 7,
+            smallest_change_shown=half,
+            trend=_trend(fit),
+            tau=fit.tau,
+            assumed=("neighbour_correlation",),
+            **known,  # type: ignore[arg-type]
+        )
+    nothing = Progress(series, course.tested, untested, **known)  # type: ignore[arg-type]
+    if len(course.current) < 2:
         return nothing
-    if len(used) == 2 or used[0].day == used[-1].day:
-        pair = pair_change(used[0], used[-1], tau)
-        if isinstance(pair, Refusal):
-            return replace(nothing, refusal=pair)
-        return _from_pair(nothing, pair)
-    fit = _fit(used)
-    half = fit.half_width(FALSE_ALARM)
-    return replace(
-        nothing,
-        change=fit.change,
-        low=fit.change - half,
-        high=fit.change + half,
-        weeks=fit.span / 7,
-        smallest_change_shown=half,
-        trend=_trend(fit),
-        robust=_robust(used),
-        tau=float(fit.lines.tau[0]),
-        assumed=("neighbour_correlation",),
-    )
+    pair = pair_change(course.current[0], course.current[-1], tau)
+    if isinstance(pair, Refusal):
+        return replace(nothing, refusal=pair)
+    return _from_pair(nothing, pair)
 
 
 def _from_pair(nothing: Progress, pair: PairChange) -> Progress:
@@ -370,23 +276,15 @@ def _from_pair(nothing: Progress, pair: PairChange) -> Progress:
     )
 
 
-def _trend(fit: _Fit) -> Trend:
-    lines = fit.lines
-    factor = t_quantile(float(lines.degrees_of_freedom[0]), 1 - FALSE_ALARM / 2) * NEIGHBOUR_FACTOR
+def _trend(fit: Fit) -> Trend:
     return Trend(
-        fit.first,
-        fit.last,
-        float(lines.centre[0]),
-        float(lines.level[0]),
-        float(lines.slope[0]),
-        float(lines.slope_se[0]),
-        float(lines.level_se[0]),
-        factor,
+        first_day=fit.first,
+        last_day=fit.last,
+        centre=fit.centre,
+        level=fit.level,
+        slope=fit.slope,
+        slope_se=fit.slope_se * fit.neighbours.slope,
+        level_se=fit.level_se * fit.neighbours.level,
+        scatter=max(fit.residual_sd * fit.neighbours.scatter, fit.stated_sd),
+        coverage_factor=t_quantile(fit.degrees_of_freedom, 1 - FALSE_ALARM / 2),
     )
-
-
-def _robust(used: Sequence[Reading]) -> Robust | None:
-    import numpy as np
-
-    days = np.array([(reading.day - used[0].day).days for reading in used], dtype=float)
-    return theil_sen(days, np.array([reading.value for reading in used]))

@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -31,7 +32,8 @@ class Lines:
     """Fitted lines of several series; every array is (series,), units those of the values and of days.
 
     `level` is the value at `centre` (the weighted mean day), where level and slope are independent. `slope_se` and
-    `level_se` rest on the residuals (Knapp-Hartung); `slope_se_stated` on the stated u alone.
+    `level_se` rest on the residuals (Knapp-Hartung); `slope_se_stated` on the stated u alone. `weight` (series, n) is
+    1 / (u**2 + tau**2), nought where nothing was read.
     """
 
     slope: Floats
@@ -43,8 +45,10 @@ class Lines:
     tau: Floats
     residual_sd: Floats
     degrees_of_freedom: Floats
+    weight: Floats
 
 
+@lru_cache(maxsize=1024)
 def t_quantile(degrees_of_freedom: float, probability: float) -> float:
     """Student's t below which `probability` lies."""
     from scipy.special import stdtrit
@@ -52,6 +56,7 @@ def t_quantile(degrees_of_freedom: float, probability: float) -> float:
     return float(stdtrit(degrees_of_freedom, probability))
 
 
+@lru_cache(maxsize=1024)
 def normal_quantile(probability: float) -> float:
     from scipy.special import ndtri
 
@@ -97,6 +102,7 @@ def fit_lines(days: Floats, values: Floats, u: Floats, there: Flags | None = Non
         tau=known(np.sqrt(tau2)),
         residual_sd=known(plain_sd),
         degrees_of_freedom=known(freedom),
+        weight=weight,
     )
 
 

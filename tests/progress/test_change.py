@@ -3,8 +3,10 @@ from __future__ import annotations
 import math
 from datetime import date, timedelta
 
+import numpy as np
 import pytest
 
+from hoofbook.progress import looks
 from hoofbook.progress.change import (
     NEIGHBOUR_FACTOR,
     Followed,
@@ -15,6 +17,7 @@ from hoofbook.progress.change import (
     pair_change,
     planned_after,
 )
+from hoofbook.progress.neighbours import Neighbours, neighbour_factors
 from hoofbook.terms.feet import Foot
 from hoofbook.terms.quantity import Definition
 from hoofbook.terms.refusal import Refusal
@@ -35,7 +38,8 @@ def larkspur(u: float | None = None) -> list[Followed]:
 
 @pytest.mark.parametrize("u", [None, 0.2, 0.3])
 def test_larkspur_both_fores(u: float | None) -> None:
-    """The sample case's own truth: slope of +3.8 mm over 37 weeks, t 19 plain, 14 with neighbours, 4.03 needed."""
+    """The sample case's own truth: slope of +3.8 mm over 37 weeks, t 19 plain, less by what neighbours of a likeness
+    of 0.3 do to seven readings (worked out with full matrices), 4.03 needed (Student's t, 5 degrees of freedom)."""
     left, right = judge_goals(larkspur(u))
     assert left.verdict is Verdict.INCREASE_SHOWN
     assert left.as_wanted is True
@@ -44,7 +48,9 @@ def test_larkspur_both_fores(u: float | None) -> None:
     assert look.change == pytest.approx(3.8, abs=0.05)
     assert look.weeks == pytest.approx(37)
     assert look.t_plain == pytest.approx(19, abs=0.5)
-    assert look.t == pytest.approx(14, abs=0.5)
+    days = [float((day - LARKSPUR_DAYS[0]).days) for day in LARKSPUR_DAYS]
+    assert look.t == pytest.approx(look.t_plain / by_matrices(days, [1.0] * 7)[0], rel=1e-9)
+    assert 14 < look.t < 15
     assert look.t_needed == pytest.approx(4.03, abs=0.005)
     assert look.low > 0
     assert left.next_look == 13
@@ -204,6 +210,121 @@ def test_after_reading_25_a_new_baseline() -> None:
 def test_neighbour_factor() -> None:
     """First-order autoregression with r = 0.3: sqrt(1.3 / 0.7)."""
     assert pytest.approx(1.36277, abs=1e-5) == NEIGHBOUR_FACTOR
+    assert neighbour_factors([42.0 * i for i in range(10)], [1.0] * 10).slope == NEIGHBOUR_FACTOR
+
+
+@pytest.mark.parametrize("count", [3, 4, 5, 7, 9])
+def test_neighbours_widen_a_short_line_as_the_moments_say(count: int) -> None:
+    """Variance of weighted least squares under a covariance it does not know (the sandwich form) and the mean of its
+    residual variance, with full matrices, for uneven days and weights."""
+    random = np.random.default_rng(count)
+    days = np.cumsum(random.integers(28, 70, count)).astype(float).tolist()
+    weights = random.uniform(0.5, 3.0, count).tolist()
+    found = neighbour_factors(days, weights)
+    assert (found.slope, found.level, found.scatter) == pytest.approx(by_matrices(days, weights), rel=1e-12)
+
+
+def by_matrices(days: list[float], weights: list[float]) -> tuple[float, float, float]:
+    """Factors on the errors of slope and level and on the residual sd, readings alike by 0.3 to the power of steps."""
+    count, root = len(days), np.sqrt(np.array(weights))
+    centre = np.average(days, weights=weights)
+    design = np.column_stack([root, root * (np.array(days) - centre)])
+    alike = 0.3 ** np.abs(np.subtract.outer(range(count), range(count)))
+    inverse = np.linalg.inv(design.T @ design)
+    true = inverse @ design.T @ alike @ design @ inverse
+    left = np.trace((np.eye(count) - design @ inverse @ design.T) @ alike) / (count - 2)
+    slope, level = (math.sqrt(true[place, place] / inverse[place, place] / left) for place in (1, 0))
+    return slope, level, 1 / math.sqrt(left)
+
+
+def test_goals_of_one_day_are_tested_stepwise() -> None:
+    """Holm (1979): of two goals read on one day the first needs a half of the chance; once it is shown, the second
+    is tested with the whole, whichever of the two was named first."""
+    days = even_days(7)
+    steep = series_of([reading(d, 1 + i + 0.1 * (-1) ** i) for i, d in enumerate(days)])
+    slight = [reading(d, 1 + 0.32 * i + 0.3 * (-1) ** i, foot=Foot.RF) for i, d in enumerate(days)]
+    goals = [Followed(steep, Wanted.MORE), Followed(series_of(slight), Wanted.MORE)]
+    strong, weak = (found.looks[-1] for found in judge_goals(goals))
+    weak_first, strong_second = (found.looks[-1] for found in judge_goals(goals[::-1]))
+    assert (strong, weak) == (strong_second, weak_first)
+    assert (strong.goals_unshown, weak.goals_unshown) == (2, 1)
+    assert (strong.verdict, weak.verdict) == (Verdict.INCREASE_SHOWN, Verdict.INCREASE_SHOWN)
+    assert weak.t_needed < weak.t < strong.t_needed  # alone with another that is not shown it would not be told
+    assert (weak.t_needed, strong.t_needed) == pytest.approx((3.365, 4.032), abs=5e-4)  # printed t, 5 df, 98 and 99 %
+
+
+def test_two_goals_neither_shown_both_divide() -> None:
+    days = even_days(7)
+    slight = [
+        series_of([reading(d, 1 + 0.32 * i + 0.3 * (-1) ** i, foot=foot) for i, d in enumerate(days)])
+        for foot in (Foot.LF, Foot.RF)
+    ]
+    for found in judge_goals([Followed(series, Wanted.MORE) for series in slight]):
+        assert found.looks[-1].goals_unshown == 2
+        assert found.looks[-1].verdict is Verdict.NO_CHANGE_SHOWN
+
+
+def test_bands_of_line_and_of_a_further_visit_against_statsmodels(monkeypatch: pytest.MonkeyPatch) -> None:
+    """statsmodels OLS: confidence interval of the mean and prediction interval of an observation; first without the
+    likeness of neighbours, then wider by its factors."""
+    from statsmodels.api import OLS, add_constant
+
+    readings = [reading(d, v) for d, v in zip(LARKSPUR_DAYS, LARKSPUR_LF, strict=True)]
+    days = np.array([float((day - LARKSPUR_DAYS[0]).days) for day in LARKSPUR_DAYS])
+    day = LARKSPUR_DAYS[-1] + timedelta(42)
+    peer = OLS(np.array(LARKSPUR_LF), add_constant(days)).fit()
+    table = peer.get_prediction(np.array([[1.0, days[-1] + 42.0]])).summary_frame(alpha=0.05).iloc[0]
+    with_neighbours = judge(series_of(readings)).trend
+    monkeypatch.setattr(looks, "neighbour_factors", lambda days, weights: Neighbours(1.0, 1.0, 1.0))
+    plain = judge(series_of(readings)).trend
+    assert plain is not None and with_neighbours is not None
+    assert plain.band_at(day) == pytest.approx((table["mean_ci_lower"], table["mean_ci_upper"]), rel=1e-9)
+    assert plain.prediction_at(day) == pytest.approx((table["obs_ci_lower"], table["obs_ci_upper"]), rel=1e-9)
+    slope, level, scatter = by_matrices(days.tolist(), [1.0] * 7)
+    t = plain.coverage_factor
+    away = days[-1] + 42.0 - days.mean()
+    wider = t * math.hypot(level * plain.level_se, slope * plain.slope_se * away, scatter * math.sqrt(peer.mse_resid))
+    low, high = with_neighbours.prediction_at(day)
+    assert (high - low) / 2 == pytest.approx(wider, rel=1e-9)
+
+
+def test_a_further_visit_never_scatters_less_than_its_stated_uncertainty() -> None:
+    found = judge(series_of([reading(d, 2 + 0.1 * i, 0.5) for i, d in enumerate(even_days(4))])).trend
+    assert found is not None
+    assert found.scatter == pytest.approx(0.5)
+
+
+def test_what_is_no_goal_has_its_line_over_all_readings() -> None:
+    found = judge(series_of([reading(d, 2.0 + (-1) ** i) for i, d in enumerate(even_days(40))]))
+    assert found.weeks == pytest.approx(39 * 6)
+    assert (len(found.current), found.looks) == (40, ())
+
+
+def test_the_robust_slope_stands_beside_the_line() -> None:
+    """scipy.stats.theilslopes on the same readings."""
+    from scipy.stats import theilslopes
+
+    found = judge(series_of([reading(d, v) for d, v in zip(LARKSPUR_DAYS, LARKSPUR_LF, strict=True)])).robust
+    days = [(day - LARKSPUR_DAYS[0]).days for day in LARKSPUR_DAYS]
+    assert found is not None
+    assert found.slope == pytest.approx(theilslopes(LARKSPUR_LF, days).slope)
+
+
+def test_what_was_said_stays_whatever_is_read_later() -> None:
+    """A look rests on the readings up to its day alone: asked after each visit or at the end, it says the same."""
+    random = np.random.default_rng(3)
+    days = even_days(25)
+    walks = [np.cumsum(random.normal(0.2 * n, 1, 25)) for n in range(3)]
+    every = [[reading(d, float(v), 0.4, foot=foot) for d, v in zip(days, walk, strict=True)]
+             for foot, walk in zip((Foot.LF, Foot.RF, Foot.LH), walks, strict=True)]  # fmt: skip
+    at_the_end = judge_goals([Followed(series_of(rows), Wanted.MORE) for rows in every])
+    for count in range(1, 26):
+        for then, now in zip(
+            judge_goals([Followed(series_of(rows[:count]), Wanted.MORE) for rows in every]), at_the_end, strict=True
+        ):
+            for one, two in zip(then.looks, now.looks, strict=False):
+                assert (one.verdict, one.goals_unshown, one.day) == (two.verdict, two.goals_unshown, two.day)
+                assert (one.change, one.low, one.t) == pytest.approx((two.change, two.low, two.t), rel=1e-9)
 
 
 def test_band_holds_the_line() -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any, TypeVar
 from uuid import UUID
@@ -51,6 +51,7 @@ _ORDER: Mapping[type[Any], tuple[str, ...]] = {
     subjects.Correction: ("changed_at",),
 }
 _OF_VISIT = (subjects.FootWork, subjects.Finding)
+_KEYS_AT_ONCE = 10_000  # SQLite takes 32,766 values in one statement (its limits page, from memory)
 
 
 class Reading:
@@ -152,6 +153,16 @@ class Reading:
         """Every changed field of one subject, oldest first."""
         return self.every(Correction, subject_key=subject_key)
 
+    def corrections_among(self, subject_keys: Collection[UUID]) -> tuple[Correction, ...]:
+        """Every changed field of any of these subjects, oldest first."""
+        keys = sorted(subject_keys)
+        found = [
+            correction
+            for start in range(0, len(keys), _KEYS_AT_ONCE)
+            for correction in self._read(Correction, _among(), {"keys": keys[start : start + _KEYS_AT_ONCE]})
+        ]
+        return tuple(sorted(found, key=lambda correction: (correction.changed_at, correction.key)))
+
     def writes(self) -> int:
         """How many transactions have written to this book since it was made."""
         return int(self._rows(_writes())[0][0])
@@ -215,6 +226,16 @@ def _where(kind: type[Any], given: tuple[str, ...], absent: tuple[str, ...]) -> 
     columns = columns_of(kind)
     conditions = [columns[name] == bindparam(name) for name in given] + [columns[name].is_(None) for name in absent]
     return shape_of(kind).select.where(*conditions).order_by(*ordered(kind))
+
+
+@once
+def _among() -> Selection:
+    columns = columns_of(Correction)
+    return (
+        shape_of(Correction)
+        .select.where(columns["subject_key"].in_(bindparam("keys", expanding=True)))
+        .order_by(*ordered(Correction))
+    )
 
 
 @once

@@ -75,6 +75,19 @@ def test_every_changed_field_keeps_its_old_value(book: Book, clock: FixedClock) 
     }
 
 
+def test_changes_of_several_subjects_come_together_oldest_first(book: Book, clock: FixedClock) -> None:
+    one, other, third = (examples.horse(name) for name in ("One", "Other", "Third"))
+    with book.writing() as writer:
+        writer.add_all([one, other, third])
+    for horse, name in ((other, "B"), (one, "A"), (third, "C")):
+        clock.advance(timedelta(minutes=1))
+        with book.writing() as writer:
+            writer.change(replace(horse, name=name))
+    found = book.corrections_among({one.key, other.key})
+    assert [(entry.old, entry.new) for entry in found] == [("Other", "B"), ("One", "A")]
+    assert book.corrections_among(()) == ()
+
+
 def test_no_change_is_no_new_revision(book: Book) -> None:
     horse = examples.horse()
     with book.writing() as writer:

@@ -36,6 +36,8 @@ SAID_OF_READINGS = MappingProxyType(
             "The difference written down[ ({stored:.2f})] is not what its two parts give[ ({follows:.2f})]. "
             "Check all three and write down the parts only."
         ),
+        "chance_needs_a_size": "How large a change should be seen is not said. Write its size, such as 2 mm.",
+        "chance_needs_a_reading": "No reading has been taken since the goal was set. Take the first one.",
         "growth_needs_both_ends": (
             "Growth needs a reading after one trim and one before the next. Take both at your visits."
         ),
@@ -48,6 +50,10 @@ SAID_OF_READINGS = MappingProxyType(
         ),
         "sole_state_differs": (
             "{day|That day} the sole was still {state|otherwise} after the trim. Judge the change with that in mind."
+        ),
+        "interval_differs": (
+            "{day|That day} the trim before lay longer or shorter ago than usual[ ({days} days, usually {usual})]. "
+            "Judge the change with that in mind."
         ),
         "another_person": (
             "{day|That day} {person|somebody else} set the marks. Have one person mark both, if you can."

@@ -113,6 +113,7 @@ def _add_marks_file(
             entry.card_plane,
             entry.card_stands_on,
             entry.shod,
+            entry.from_inside,
         )
         came = take_one(open_book, file.photo_path(entry), filing)
         arrived.append(came)

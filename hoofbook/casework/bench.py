@@ -40,6 +40,7 @@ __all__ = [
     "save_pass",
     "start_live",
 ]
+CRACK_MARKS = ("crack_hairline", "crack_top")
 SET_COUNTS = (("rim", 6), ("sole_edge", 6))
 _SET_EXTRA = ("heel_medial", "heel_lateral", "widest_medial", "widest_lateral", "toe_tip")
 
@@ -143,7 +144,7 @@ def _bench_photo(
         key=str(photo.key),
         original=open_book.archive.path(photo),
         preview=preview_of(open_book, photo),
-        title=photo_title(photo.foot, photo.view, len(members)),
+        title=photo_title(photo.foot, photo.view, len(members), from_inside=photo.from_inside),
         subtitle=photo_subtitle(photo.moment, photo.local_time, photo.shod),
         view=photo.view.value if photo.view else "",
         foot=photo.foot.value if photo.foot else "",
@@ -151,7 +152,9 @@ def _bench_photo(
         set_keys=tuple(str(item.key) for item in members),
         width=photo.width,
         height=photo.height,
-        lines=mark_lines(photo.view or View.WHOLE, in_set=len(members) > 1, shod=photo.shod),
+        lines=mark_lines(
+            photo.view or View.WHOLE, in_set=len(members) > 1, shod=photo.shod, from_inside=photo.from_inside
+        ),
         marking=marking,
         ghost=ghost,
         ghost_photo=ghost_photo,
@@ -163,8 +166,13 @@ def _bench_photo(
     )
 
 
-def mark_lines(view: View, *, in_set: bool = False, shod: bool = False) -> tuple[MarkLine, ...]:
-    """The landmarks of a photo in marking order; a sole set starts with its wall edge, sole edge and frog."""
+def mark_lines(
+    view: View, *, in_set: bool = False, shod: bool = False, from_inside: bool = False
+) -> tuple[MarkLine, ...]:
+    """The landmarks of a photo in marking order; a sole set starts with its wall edge, sole edge and frog.
+
+    A side view is taken from the inside because of a crack there: its two marks are asked for, the others may follow.
+    """
     names: list[tuple[str, bool]]
     if in_set:
         names = [(f"{group}_{number:02d}", True) for group, count in SET_COUNTS for number in range(1, count + 1)]
@@ -175,6 +183,8 @@ def mark_lines(view: View, *, in_set: bool = False, shod: bool = False) -> tuple
             for kind in MARK_KINDS[view]
             if shod or not kind.name.startswith("shoe_")
         ]
+        if from_inside and view is View.LATERAL:
+            names = sorted(((name, name in CRACK_MARKS) for name, _ in names), key=lambda item: not item[1])
     return tuple(
         MarkLine(name, mark_label(name), mark_sentence(view, name), required, mark_group(name))
         for name, required in names

@@ -21,6 +21,7 @@ from hoofbook.wording.remarks import sentence as remark_sentence
 
 HEADLINES = (
     ("sole_concavity_at_frog_apex", Definition.FROM_SOLE_EDGE),
+    ("new_horn_length", Definition.ONE),
     ("toe_angle", Definition.ONE),
     ("foot_width", Definition.ONE),
     ("lateral_wall_height", Definition.ONE),

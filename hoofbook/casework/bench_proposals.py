@@ -37,7 +37,8 @@ def ghost_of(
         for item in photos
         if item.key in passes
         and item.local_time < photo.local_time
-        and (item.foot, item.view, item.shod) == (photo.foot, photo.view, photo.shod)
+        and (item.foot, item.view, item.shod, item.from_inside)
+        == (photo.foot, photo.view, photo.shod, photo.from_inside)
     ]
     if not earlier:
         return Marking(), None

@@ -70,6 +70,7 @@ class PhotoEntry:
     foot_width_mm: ToldNumber | None = None
     gauge_mm: float | None = None
     shod: bool = False
+    from_inside: bool = False
     depth_mm: dict[str, ToldNumber] = field(default_factory=dict)
 
     @property

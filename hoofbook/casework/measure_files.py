@@ -116,6 +116,7 @@ def _look(file: MarksFile, entry: PhotoEntry) -> tuple[Shot, Grade, tuple[Remark
         ruler=entry.measured_ruler,
         foot_width=entry.foot_width,
         shod=entry.shod,
+        from_inside=entry.from_inside,
         edited=any(remark.code in EDITED_CODES for remark in arrival.remarks),
         set_name=entry.set,
         lens_key=f"lens {facts.camera} {facts.lens} {facts.focal_35mm or ''}".strip(),

@@ -42,6 +42,7 @@ _MARGIN = 0.15
 _NUMBERS = {
     View.SOLAR: (("sole_concavity_at_frog_apex", Definition.FROM_SOLE_EDGE), ("foot_width", Definition.ONE)),
     View.LATERAL: (
+        ("new_horn_length", Definition.ONE),
         ("toe_angle", Definition.ONE),
         ("toe_length", Definition.ONE),
         ("heel_angle", Definition.ONE),

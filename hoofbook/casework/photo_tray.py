@@ -22,7 +22,15 @@ from hoofbook.wording.dates import day_month_year
 from hoofbook.wording.places import foot_name, moment_name, view_name
 from hoofbook.wording.refusals import sentence
 from hoofbook.wording.remarks import sentence as remark_sentence
-from hoofbook.wording.tray import NO_PHOTOS, PICK_LABELS, STATES, card_plane_name, card_stand_name, taken_words
+from hoofbook.wording.tray import (
+    NO_PHOTOS,
+    PICK_LABELS,
+    SEEN_FROM,
+    STATES,
+    card_plane_name,
+    card_stand_name,
+    taken_words,
+)
 
 _WHOLE_FIELDS: Mapping[str, Any] = {
     "foot": Foot,
@@ -49,6 +57,7 @@ class TrayLine:
     grade: str
     remarks: tuple[str, ...]
     state: str
+    seen_from: str = ""
 
 
 def take_in(
@@ -129,6 +138,7 @@ def _line(open_book: OpenBook, arrived: Arrived, days: Mapping[UUID, date], hors
         grade=tile_of(open_book, photo).grade,
         remarks=remarks,
         state=state,
+        seen_from=SEEN_FROM["inside" if photo.from_inside else "outside"] if photo.view is View.LATERAL else "",
     )
 
 
@@ -144,8 +154,12 @@ def file_photo(
     picture_only: bool | None = None,
     card_plane: str | None = None,
     card_stands_on: str | None = None,
+    seen_from: str | None = None,
 ) -> TrayLine:
-    """Files a photo elsewhere in one action (the old filing stays in the log) and measures it again."""
+    """Files a photo elsewhere in one action (the old filing stays in the log) and measures it again.
+
+    `seen_from`: "inside" where the lens of a side view stood on the foot's inside, else "outside".
+    """
     kept = open_book.book.get(Photo, uuid(photo))
     given = {
         "foot": foot,
@@ -159,6 +173,8 @@ def file_photo(
     }
     if visit is not None:
         fields["visit"] = uuid(visit) if visit else None
+    if seen_from is not None:
+        fields["from_inside"] = seen_from == "inside"
     if set_name is not None:
         fields["set_name"] = set_name
     if picture_only is not None:
@@ -184,6 +200,7 @@ def choices(open_book: OpenBook, horse: str) -> tuple[Pick, ...]:
         ),
         _pick("foot", [(foot.value, foot_name(foot)) for foot in Foot]),
         _pick("view", [(view.value, view_name(view)) for view in View]),
+        _pick("seen_from", list(SEEN_FROM.items())),
         _pick("moment", [(moment.value, moment_name(moment)) for moment in Moment]),
         _pick("card_plane", [(plane.value, card_plane_name(plane)) for plane in CardPlane]),
         _pick("card_stands_on", [(stand.value, card_stand_name(stand)) for stand in CardStand]),

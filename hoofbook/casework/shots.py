@@ -68,6 +68,7 @@ def shot_of(
         foot_width=_foot_width(told),
         heel_half_separation=heel,
         shod=photo.shod,
+        from_inside=photo.from_inside,
         edited=any(remark.code in EDITED_CODES for remark in photo.remarks),
         set_name=photo.set_name,
         lens_key=f"lens {photo.camera} {photo.focal_35mm or ''}".strip(),

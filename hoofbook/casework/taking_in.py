@@ -38,6 +38,7 @@ class Filing:
     card_plane: CardPlane = CardPlane.UNSURE
     card_stands_on: CardStand = CardStand.UNKNOWN
     shod: bool = False
+    from_inside: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,6 +143,7 @@ def _photo(
         card_plane=filing.card_plane,
         card_stands_on=filing.card_stands_on,
         shod=filing.shod,
+        from_inside=filing.from_inside,
         foot_checked=arrival.suggested_foot is not None and arrival.suggested_foot is foot,
         picture_only=arrival.grade is Grade.PICTURE_ONLY,
         remarks=arrival.remarks,

@@ -132,7 +132,7 @@ def _filled(
     days = (photo_day(then), photo_day(now))
     return replace(
         sheet,
-        title=pair_title(then.foot, then.view),
+        title=pair_title(then.foot, then.view, from_inside=then.from_inside),
         subtitle=pair_subtitle(now.moment, now.shod, *days),
         then=_side(open_book, then, readings, alignment.then_to_mm if alignment else None),
         now=_side(open_book, now, readings, alignment.now_to_mm if alignment else None),

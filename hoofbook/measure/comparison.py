@@ -97,6 +97,8 @@ def align(then: Shot, now: Shot, *, then_set: Sequence[Shot] = (), now_set: Sequ
         return Refusal("different_views", {"then": then.view.value, "now": now.view.value})
     if then.foot is not None and now.foot is not None and then.foot is not now.foot:
         return Refusal("different_feet", {"then": then.foot.value, "now": now.foot.value})
+    if then.from_inside is not now.from_inside:
+        return Refusal("toe_points_other_way")
     if then.view is View.WHOLE:
         return Refusal("view_not_compared", {"view": then.view.value})
     both = _seen(then, then_set), _seen(now, now_set)

@@ -23,7 +23,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from hoofbook.measure import priors
+from hoofbook.measure import crack, priors
 from hoofbook.measure.camera import CardFit, lens_prior
 from hoofbook.measure.figures import Place, angle_arc, ground_line, measured_line
 from hoofbook.measure.floor_check import believed_or_doubted
@@ -128,7 +128,8 @@ def toe_to_heel(marks: Mapping[str, tuple[float, float]]) -> float | None:
 
 def measure_lateral(shot: Shot) -> Measured:
     """Every measure of one side view, its drawing, and refusals for those that cannot be had."""
-    marks = {name: (mark.x, mark.y) for name, mark in shot.marking.confirmed.items()}
+    every = {name: (mark.x, mark.y) for name, mark in shot.marking.confirmed.items()}
+    marks = crack.without_crack(every)
     source, fit, why = find_scale(shot)
     way = toe_to_heel(marks)
     remarks = first_remarks(fit, why)
@@ -147,8 +148,10 @@ def measure_lateral(shot: Shot) -> Measured:
             drawing = _drawing(solved, way)
     floor = fit is not None or _has_ground_line(marks)
     kept, refused = _sorted_out(found, marks, floor=floor, scale=source is not ScaleSource.NONE, unsolved=unsolved)
+    if not marks and crack.asked(every):
+        refused = ()  # the photo is of the crack: nothing else was asked
     grade = Grade.ANGLES_AND_RATIOS if source is ScaleSource.NONE else Grade.FULL
-    return Measured(
+    measured = Measured(
         quantities=kept,
         refusals=refused,
         remarks={shot.key: tuple(remarks)},
@@ -156,6 +159,18 @@ def measure_lateral(shot: Shot) -> Measured:
         grades={shot.key: grade},
         drawings={} if drawing is None else {shot.key: drawing},
     )
+    return crack.with_crack(measured, shot, every, way if way is not None else way_of_foot(shot))
+
+
+def way_of_foot(shot: Shot) -> float | None:
+    """+1 where the heel must lie to the right in a photo of this foot from the told side, -1 left; None: not told.
+
+    Seen from outside, the toe of a left foot points left in the photo, that of a right foot right; from inside the
+    other way round.
+    """
+    if shot.foot is None:
+        return None
+    return 1.0 if (shot.foot.side is Side.LEFT) is not shot.from_inside else -1.0
 
 
 def solve_side(
@@ -302,11 +317,10 @@ def _sorted_out(
 
 
 def _wrong_way(shot: Shot, way: float) -> list[Remark]:
-    """Seen from outside, the toe of a left foot points left in the photo, that of a right foot right."""
-    if shot.foot is None:
+    expected = way_of_foot(shot)
+    if shot.foot is None or expected is None or way == expected:
         return []
-    expected = 1.0 if shot.foot.side is Side.LEFT else -1.0
-    return [] if way == expected else [Remark("toe_points_wrong_way", {"foot": shot.foot.value})]
+    return [Remark("toe_points_wrong_way", {"foot": shot.foot.value})]
 
 
 def _drawing(solved: Solved, way: float) -> Drawing:

@@ -63,6 +63,14 @@ SOLE_VIEW_DEG = 10.0  # a hand-held sole photo against square-on
 SOLE_DISTANCE_MM = 450.0
 ALONG_SOLE_DEPTH_MM = 8.0  # marks of a photo along the sole, from the plane of the straight edge
 
+# Crack in the near wall (common practice, no source).
+HORN_RUN_DEG = 50.0  # the horn's tubules at the quarter run with the front wall
+HORN_RUN_WEIGHT_MM = 5.0  # marks closer than this say little about the crack's own direction
+CRACK_FROM_CARD_MM = 6.0  # a card stood beside the near wall by eye
+CRACK_EACH_MM = 2.0
+WALL_FLARE = 0.18  # of the way down the wall, outwards: a quarter that leans by 10 degrees
+WALL_FLARE_U = 0.10
+
 # Placing of a mark, px in a picture of 12 megapixels.
 PLACING_EDGE_PX = 1.5
 PLACING_HAIRLINE_PX = 3.0

@@ -28,6 +28,7 @@ FLOOR_FROM_MIDDLE_MM = FLOOR_BELOW_PATTERN_TOP_MM - float(CARD_MIDDLE[1])
 
 Stand = Callable[[Array], tuple[Array, Array]]
 """Inputs (batch, n) to the lens (batch, 3) in frame scene and the turn (batch, 3, 3): camera row @ turn = scene row."""
+NOT_HAIRLINES = ("crack_top",)  # neither a sharp edge nor read by a person's way of reading a hairline
 Points = Mapping[str, Array]
 """Marks by name, each (batch, 3) in frame scene."""
 
@@ -262,7 +263,7 @@ def _add_marks(
     for name in marks:
         edge = is_edge(shot.view, name) or name.startswith("ruler_")
         spread = priors.placing_px(edge, shot.photo_size) if told is None else told
-        shared = 0.0 if edge or told is not None else spread * priors.PLACING_PERSON_SHARE
+        shared = 0.0 if edge or told is not None or name in NOT_HAIRLINES else spread * priors.PLACING_PERSON_SHARE
         own = math.sqrt(spread * spread - shared * shared)
         for way in ("x", "y"):
             shares = ((f"photo {shot.key} mark {name} {way}", own), (f"{shot.person_key} hairline {way}", shared))

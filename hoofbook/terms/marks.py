@@ -49,6 +49,8 @@ _LATERAL = (
     MarkKind("heel_ground"),
     MarkKind("heel_hairline", edge=False),
     MarkKind("dorsal_wall_mid", required=False),
+    MarkKind("crack_hairline", required=False, edge=False),
+    MarkKind("crack_top", required=False, edge=False),
     MarkKind("pastern_upper", required=False, edge=False),
     MarkKind("pastern_lower", required=False, edge=False),
     MarkKind("ground_a", required=False),

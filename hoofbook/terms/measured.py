@@ -40,7 +40,8 @@ class Shot:
 
     `key` names the photo in parts and results; `card_key` the printed card and `lens_key` the lens, so that their
     errors are shared between photos; `person_key` who marked. `focal_35mm` is the EXIF 35 mm equivalent (the standard
-    defines it by the picture's diagonal). `edited` says that tags or size show a cropped or edited picture.
+    defines it by the picture's diagonal). `edited` says that tags or size show a cropped or edited picture,
+    `from_inside` that the lens stood on the foot's inside.
     """
 
     key: str
@@ -59,6 +60,7 @@ class Shot:
     heel_half_separation: Told | None = None  # from a sole photo of the same foot and visit; None = assumed
     shod: bool = False
     edited: bool = False
+    from_inside: bool = False
     set_name: str = ""
     card_key: str = "card"
     lens_key: str = "lens main"

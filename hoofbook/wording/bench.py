@@ -22,9 +22,10 @@ ALL_MARKED = "all photos of this visit are marked"
 _NUMBERS = {2: "two", 3: "three", 4: "four", 5: "five"}
 
 
-def photo_title(foot: Foot | None, view: View | None, photos_in_set: int) -> str:
-    """`Left fore, side`; `Left fore, sole, three photos`."""
-    words = [foot_name(foot) if foot else "Foot not told", view_name(view).lower() if view else "view not told"]
+def photo_title(foot: Foot | None, view: View | None, photos_in_set: int, *, from_inside: bool = False) -> str:
+    """`Left fore, side`; `Left fore, side, inside`; `Left fore, sole, three photos`."""
+    seen = view_name(view, from_inside=from_inside).lower() if view else "view not told"
+    words = [foot_name(foot) if foot else "Foot not told", seen]
     if photos_in_set > 1:
         words.append(f"{_NUMBERS.get(photos_in_set, str(photos_in_set))} photos")
     return ", ".join(words)

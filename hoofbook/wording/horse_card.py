@@ -40,7 +40,8 @@ def watch_from(day: date) -> str:
 
 def tile_caption(photo: Photo) -> str:
     """`Sole, after trim, 30 Sep`"""
-    words = [view_name(photo.view) if photo.view else "", moment_name(photo.moment).lower() if photo.moment else ""]
+    seen = view_name(photo.view, from_inside=photo.from_inside) if photo.view else ""
+    words = [seen, moment_name(photo.moment).lower() if photo.moment else ""]
     try:
         words.append(day_month(date.fromisoformat(photo.local_time[:10])))
     except ValueError:

@@ -18,6 +18,11 @@ MARK_WORDS = MappingProxyType(
             "front wall, middle",
             "On the front of the wall where new horn meets old, or half-way down.",
         ),
+        "crack_hairline": ("crack, hairline", "Where hair meets horn, straight above the crack along the horn."),
+        "crack_top": (
+            "crack, top",
+            "The upper end of the crack: whole horn above it. At the hairline if it reaches it.",
+        ),
         "pastern_upper": ("pastern, upper", "On the front of the pastern, just below the fetlock."),
         "pastern_lower": ("pastern, lower", "On the front of the pastern, just above the hairline."),
         "ground_a": ("ground, one end", "A place on the ground beside the foot; the line goes on to the other end."),

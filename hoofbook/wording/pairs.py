@@ -33,8 +33,8 @@ def other_moments(then: Moment, now: Moment) -> str:
     return f"Not the same moment: {then.value} against {now.value}. The difference is the trim and the cycle."
 
 
-def pair_title(foot: Foot, view: View) -> str:
-    return f"{foot_name(foot)}, {view_name(view).lower()}"
+def pair_title(foot: Foot, view: View, *, from_inside: bool = False) -> str:
+    return f"{foot_name(foot)}, {view_name(view, from_inside=from_inside).lower()}"
 
 
 def pair_subtitle(moment: Moment | None, shod: bool, then: date, now: date) -> str:

@@ -100,8 +100,9 @@ def foot_short(foot: Place) -> str:
     return f"{foot.foot.value} less {foot.less.value}" if isinstance(foot, Pair) else foot.value
 
 
-def view_name(view: View) -> str:
-    return _VIEWS[view]
+def view_name(view: View, *, from_inside: bool = False) -> str:
+    """`Side`; where the lens stood on the foot's inside `Side, inside`"""
+    return f"{_VIEWS[view]}, inside" if from_inside else _VIEWS[view]
 
 
 def moment_name(moment: Moment) -> str:

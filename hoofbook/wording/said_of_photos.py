@@ -103,7 +103,7 @@ SAID_OF_PHOTOS = MappingProxyType(
         ),
         "toe_points_wrong_way": (
             "The toe points the wrong way for {foot|this foot}: another foot, or taken from the inside? Check "
-            "the foot and move the photo if need be."
+            "the foot, or say in the Photo tray from which side it was taken."
         ),
         "view_doubtful": (
             "These marks do not look like a photo of this view. Check the view, or look at the marks again."
@@ -190,6 +190,9 @@ SAID_OF_PHOTOS = MappingProxyType(
         "scale_missing": (
             "Nothing in this photo gives a scale, so millimetres cannot be read. Put the card in the picture "
             "next time, or mark a ruler."
+        ),
+        "crack_above_hairline": (
+            "The crack's top is marked above the hairline, where no horn is. Look at both marks of the crack again."
         ),
         "measure_not_solved": (
             "These marks do not make a foot that can be measured. Look at each mark again on the Bench."

@@ -21,6 +21,7 @@ PICK_LABELS = MappingProxyType(
         "foot": "Foot",
         "view": "View",
         "moment": "Moment",
+        "seen_from": "Side view from",
         "card_plane": "Card stood",
         "card_stands_on": "Card's lower edge on",
     }
@@ -32,6 +33,8 @@ _PLANES = {
     CardPlane.UNSURE: "unsure",
 }
 _STANDS = {CardStand.FLOOR: "the floor", CardStand.FOOT: "the foot", CardStand.UNKNOWN: "not known"}
+
+SEEN_FROM = MappingProxyType({"outside": "the outside", "inside": "the inside"})
 
 
 def card_plane_name(plane: CardPlane) -> str:

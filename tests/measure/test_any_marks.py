@@ -49,6 +49,7 @@ def shots(draw: st.DrawFn) -> Shot:
         heel_half_separation=draw(st.sampled_from([None, Told(31.0, 3.0), Told(31.0, 0.0)])),
         shod=draw(st.booleans()),
         edited=draw(st.booleans()),
+        from_inside=draw(st.booleans()),
     )
 
 

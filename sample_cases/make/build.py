@@ -6,7 +6,6 @@ import pathlib
 
 import card as cards
 import numpy as np
-import scenario
 import scene
 import surroundings
 from camera import Camera
@@ -19,13 +18,12 @@ def build(plan: Plan, made: Setup, camera: Camera, folder: pathlib.Path, hairs: 
     """Fill the empty renderer with foot, card, surroundings, light and camera; the picture goes to ``file``."""
     scene.clear()
     surface = GroundSurface(plan.shape)
-    row = scenario.VISITS[plan.visit]
-    scene.add_wall(plan.shape, plan.foot)
-    scene.add_ground_side(plan.shape, surface, plan.foot, row.flaky, row.waxy)
-    standing = plan.view == "lateral"
-    scene.add_leg(plan.shape, surface, plan.foot, hairs if standing else hairs // 3)
+    scene.add_wall(plan.shape, plan.hand, plan.colours)
+    scene.add_ground_side(plan.shape, surface, plan.hand, plan.flaky, plan.waxy)
+    standing = plan.standing
+    scene.add_leg(plan.shape, surface, plan.hand, hairs if standing else hairs // 3, plan.colours)
     if plan.shape.shod:
-        scene.add_shoe(plan.shape, plan.foot)
+        scene.add_shoe(plan.shape, plan.hand)
     _add_cards(plan, made, folder)
     if standing:
         heel = plan.shape.heel_hairline[0]
@@ -33,10 +31,10 @@ def build(plan: Plan, made: Setup, camera: Camera, folder: pathlib.Path, hairs: 
         if made.card_pose is not None:
             middle = (made.card_pose[0] @ np.array([56.0, 88.0, 0.0]) + made.card_pose[1])[0]
             keep_free.append((middle - 64.0, middle + 64.0))
-        surroundings.standing(plan.shape, plan.foot, plan.seed("yard") % 100000, keep_free)
+        surroundings.standing(plan.shape, plan.hand, plan.seed("yard") % 100000, keep_free)
     else:
-        surroundings.lifted(plan.foot, plan.seed("yard", shared=True) % 100000, folder)
-    scene.set_camera(camera, plan.foot, made.distance, 13.0 if standing else 11.0)
+        surroundings.lifted(plan.hand, plan.seed("yard", shared=True) % 100000, folder)
+    scene.set_camera(camera, plan.hand, made.distance, 13.0 if standing else 11.0)
     scene.set_render(file)
 
 
@@ -48,19 +46,19 @@ def _add_cards(plan: Plan, made: Setup, folder: pathlib.Path) -> None:
             (128.0, 96.0),
             (-cards.MARGIN, -cards.MARGIN),
             made.card_pose,
-            plan.foot,
+            plan.hand,
             folder,
         )
-        if plan.view == "lateral" and plan.card == "standing":
-            scene.add_stand(56.0, cards.FLOOR_EDGE, 26.0, made.card_pose, plan.foot)
+        if plan.standing and plan.card in ("standing", "beside"):
+            scene.add_stand(56.0, cards.FLOOR_EDGE, 26.0, made.card_pose, plan.hand)
     if made.tag_pose is not None:
         picture = cards.tag_picture(plan.foot, plan.moment)
         scene.add_sheet(
-            "tag", picture, cards.TAG_SHEET, (-cards.MARGIN, -cards.MARGIN), made.tag_pose, plan.foot, folder
+            "tag", picture, cards.TAG_SHEET, (-cards.MARGIN, -cards.MARGIN), made.tag_pose, plan.hand, folder
         )
-        if plan.view == "lateral":
+        if plan.standing:
             middle = cards.TAG_SHEET[0] / 2 - cards.MARGIN
-            scene.add_stand(middle, cards.TAG_SHEET[1] - cards.MARGIN, 9.0, made.tag_pose, plan.foot)
+            scene.add_stand(middle, cards.TAG_SHEET[1] - cards.MARGIN, 9.0, made.tag_pose, plan.hand)
 
 
 def sheets(plan: Plan, made: Setup) -> list[Sheet]:

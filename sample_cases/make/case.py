@@ -6,19 +6,12 @@ import pathlib
 from typing import Any
 
 import scenario
+from parts import event, seen, sole
 
 
 def _work(kind: str, nails: int | None, shoe: str, pad: str | None, note: str | None = None) -> dict[str, Any]:
     front: dict[str, Any] = {"work": kind, "shoe": shoe, "nails": nails, "pad": pad, "note": note}
     return {"LF": dict(front), "RF": dict(front), "LH": {"work": "trim"}, "RH": {"work": "trim"}}
-
-
-def _sole(before: list[str], after: list[str], pared: str, wet: bool = False) -> dict[str, Any]:
-    return {"before": before, "after": after, "pared": pared, "wet": wet}
-
-
-def _seen(foot: str, what: str, place: str | None = None) -> dict[str, Any]:
-    return {"foot": foot, "seen": what, "place": place}
 
 
 def _gauge(foot: str, name: str, moment: str, definition: str | None, value: float) -> dict[str, Any]:
@@ -41,54 +34,54 @@ RECORDS: dict[int, dict[str, Any]] = {
     1: {
         "kind": "shoeing",
         "work": _work(NEW, 6, STEEL, "leather pad 4 mm, packing"),
-        "sole": _sole(["soft"], ["live"], "loose flakes only"),
+        "sole": sole(["soft"], ["live"], "loose flakes only"),
         "seen": [
-            _seen("LF", "flat sole"),
-            _seen("RF", "flat sole"),
-            _seen("RF", "old bruise", "inside toe"),
-            _seen("RF", "hoof tester: mild answer", "inside toe"),
+            seen("LF", "flat sole"),
+            seen("RF", "flat sole"),
+            seen("RF", "old bruise", "inside toe"),
+            seen("RF", "hoof tester: mild answer", "inside toe"),
         ],
         "notes": "First set. Both fores flat.",
     },
     2: {
         "kind": "shoeing",
         "work": _work(RESET, 6, STEEL, "leather pad 4 mm"),
-        "sole": _sole(["packed"], ["live"], "loose flakes only"),
+        "sole": sole(["packed"], ["live"], "loose flakes only"),
         "seen": [],
         "notes": "Vet's films of 20 Feb looked at together.",
     },
     3: {
         "kind": "shoeing",
         "work": _work(GLUED, None, ALLOY, None, "wall rest: broken nail holes"),
-        "sole": _sole(["chalky", "held (wet)"], ["live"], "loose flakes only", wet=True),
-        "seen": [_seen("LF", "wall broken", "outside quarter"), _seen("RF", "wall broken", "outside quarter")],
+        "sole": sole(["chalky", "held (wet)"], ["live"], "loose flakes only", wet=True),
+        "seen": [seen("LF", "wall broken", "outside quarter"), seen("RF", "wall broken", "outside quarter")],
         "notes": "Wet month. 8 days late.",
     },
     4: {
         "kind": "shoeing",
         "work": _work(GLUED, None, ALLOY, None),
-        "sole": _sole(["chalky"], ["live"], "to live sole"),
-        "seen": [_seen("RF", "no bruise"), _seen("RF", "hoof tester: no answer")],
+        "sole": sole(["chalky"], ["live"], "to live sole"),
+        "seen": [seen("RF", "no bruise"), seen("RF", "hoof tester: no answer")],
         "notes": "",
     },
     5: {
         "kind": "shoeing",
         "work": _work(GLUED, None, ALLOY, None),
-        "sole": _sole(["waxy"], ["waxy"], "none"),
+        "sole": sole(["waxy"], ["waxy"], "none"),
         "seen": [],
         "notes": "Dry month.",
     },
     6: {
         "kind": "shoeing",
         "work": _work(NEW, 5, STEEL, None),
-        "sole": _sole(["waxy"], ["waxy"], "none"),
-        "seen": [_seen("RF", "one close nail drawn, sound off", "nail O3")],
+        "sole": sole(["waxy"], ["waxy"], "none"),
+        "seen": [seen("RF", "one close nail drawn, sound off", "nail O3")],
         "notes": "No left fore side view after trim: forgotten.",
     },
     7: {
         "kind": "shoeing",
         "work": _work(RESET, 5, STEEL, None),
-        "sole": _sole(["waxy"], ["waxy"], "loose flakes only"),
+        "sole": sole(["waxy"], ["waxy"], "loose flakes only"),
         "seen": [],
         "notes": "Vet's films of 24 Sep received.",
     },
@@ -160,15 +153,8 @@ def _visits() -> list[dict[str, Any]]:
 
 
 def _events() -> list[dict[str, Any]]:
-    return [
-        {
-            "date": "2025-03-22",
-            "kind": "lost shoe",
-            "foot": "RF",
-            "day_of_cycle": 25,
-            "text": "Lost right fore, shoe found, wall broken outside quarter. Refitted free.",
-        }
-    ]
+    words = "Lost right fore, shoe found, wall broken outside quarter. Refitted free."
+    return [event("2025-03-22", "lost shoe", "RF", words, day_of_cycle=25)]
 
 
 def _films() -> list[dict[str, Any]]:
@@ -223,7 +209,11 @@ def case_record() -> dict[str, Any]:
     }
 
 
-def write_case(out: pathlib.Path) -> None:
+def write_cases(out: pathlib.Path) -> None:
+    import records_copper
+    import records_juniper
     from truth import write_json
 
     write_json(out / "larkspur" / "case.json", case_record())
+    write_json(out / "copper" / "case.json", records_copper.case_record())
+    write_json(out / "juniper" / "case.json", records_juniper.case_record())

@@ -7,6 +7,8 @@ import datetime
 import zlib
 
 import card as cards
+import copper
+import juniper
 import numpy as np
 import scenario
 from camera import Camera, look, nominal_focal
@@ -14,6 +16,7 @@ from hoof import HoofShape
 
 TELE, MAIN = 77, 26
 LONG, SHORT = 2016, 1512
+NEAR_WALL = 57.0  # mm from the mid plane to the near quarter, where a card beside it stands
 
 
 @dataclasses.dataclass(frozen=True)
@@ -29,12 +32,28 @@ class Plan:
     taken: datetime.datetime
     offset: str
     orientation: int = 1
-    card: str = "standing"  # standing, leaning, held, none
+    card: str = "standing"  # standing, beside (the near wall), leaning, held, none
     tag: bool = False
     number: int = 0  # place in a sole set, 1..3
     wanted_turn: float | None = None
     lens_height: float | None = None
     set_name: str = ""
+    horse: str = "Larkspur"
+    colours: str = "brown"
+    flaky: float = 0.5
+    waxy: float = 0.3
+    from_inside: bool = False
+
+    @property
+    def standing(self) -> bool:
+        return self.view == "lateral"
+
+    @property
+    def hand(self) -> str:
+        """The foot that shows this side when seen from outside: a left foot from inside looks like a right one."""
+        if not self.from_inside:
+            return self.foot
+        return ("R" if self.foot.startswith("L") else "L") + self.foot[1:]
 
     @property
     def face(self) -> str:
@@ -76,10 +95,12 @@ def _standing_card(plan: Plan, random: np.random.Generator) -> tuple[float, floa
     lean, yaw, offset = (float(random.normal(0, sd)) for sd in (1.5, 2.0, 3.0))
     behind = random.random() < 0.6
     heel = plan.shape.heel_hairline[0] + 17.0
-    gap = random.uniform(12.0, 24.0)
+    gap = random.uniform(12.0, 24.0) + 9.0 * (plan.shape.feather - 1.0)
     middle = heel + gap + 64.0 if behind else -gap - 64.0
     if plan.card == "leaning":
         lean, yaw, offset, behind, middle = 11.0, 1.5, 60.0, False, -62.0
+    if plan.card == "beside":
+        offset += NEAR_WALL
     return float(middle), lean, yaw, offset, behind
 
 
@@ -102,11 +123,11 @@ def side_setup(plan: Plan) -> Setup:
     level = np.sqrt(distance**2 - (height - aim_y) ** 2)
     angle = np.radians(turn)  # positive: phone stands further to the toe
     position = np.array([target[0] - level * np.sin(angle), height, level * np.cos(angle)])
-    rotation, translation = look(position, target, np.array([0, 1.0, 0]), roll, plan.foot)
+    rotation, translation = look(position, target, np.array([0, 1.0, 0]), roll, plan.hand)
     camera = Camera(LONG, SHORT, focal, middle, k1, TELE, rotation, translation)
     pose = None
     if plan.card != "none":
-        pose = cards.standing_pose(card_x, offset, lean, yaw, plan.foot, 128.0, cards.FLOOR_EDGE)
+        pose = cards.standing_pose(card_x, offset, lean, yaw, plan.hand, 128.0, cards.FLOOR_EDGE)
     tag = _tag_standing(plan, tag_x, random) if plan.tag else None
     tilt = float(np.degrees(np.arctan2(height - aim_y, level)))
     return Setup(camera, turn, tilt, float(distance), pose, lean, yaw, offset, tag)
@@ -114,7 +135,7 @@ def side_setup(plan: Plan) -> Setup:
 
 def _tag_standing(plan: Plan, tag_x: float, random: np.random.Generator) -> tuple[np.ndarray, np.ndarray]:
     yaw, lean = float(random.normal(0, 4)), float(random.uniform(2, 6))
-    return cards.standing_pose(tag_x, random.normal(-4, 4), lean, yaw, plan.foot, cards.TAG_SHEET[0] + 0.0, 62.0)
+    return cards.standing_pose(tag_x, random.normal(-4, 4), lean, yaw, plan.hand, cards.TAG_SHEET[0] + 0.0, 62.0)
 
 
 def sole_setup(plan: Plan) -> Setup:
@@ -152,7 +173,7 @@ def _tag_held(held: tuple[np.ndarray, np.ndarray]) -> tuple[np.ndarray, np.ndarr
 
 
 def setup(plan: Plan) -> Setup:
-    return side_setup(plan) if plan.view == "lateral" else sole_setup(plan)
+    return side_setup(plan) if plan.standing else sole_setup(plan)
 
 
 def _side(visit: int, foot: str, moment: str, minute: int, **more: object) -> Plan:
@@ -161,7 +182,9 @@ def _side(visit: int, foot: str, moment: str, minute: int, **more: object) -> Pl
     ](foot, visit)
     taken, offset = scenario.local_time(visit, 9 + visit % 3, minute, 7 * visit % 60)
     name = f"larkspur/visit-{visit}/{foot.lower()}-side-{moment.split()[0]}"
-    return dataclasses.replace(Plan(name, foot, "lateral", moment, visit, shape, taken, offset, tag=True), **more)
+    row = scenario.VISITS[visit]
+    plan = Plan(name, foot, "lateral", moment, visit, shape, taken, offset, tag=True, flaky=row.flaky, waxy=row.waxy)
+    return dataclasses.replace(plan, **more)
 
 
 def _sole(
@@ -187,6 +210,8 @@ def _sole(
             number == 1,
             number,
             set_name=stem,
+            flaky=scenario.VISITS[visit].flaky,
+            waxy=scenario.VISITS[visit].waxy,
         )
         plans.append(dataclasses.replace(plan, **more))
     return plans
@@ -211,6 +236,31 @@ def all_plans() -> list[Plan]:
     for visit in range(2, 8):
         plans.append(_side(visit, "LF", "before trim", 12, wanted_turn=turns.get(visit)))
     plans.extend(special_plans())
+    return [*plans, *copper_plans(), *juniper_plans()]
+
+
+def copper_plans() -> list[Plan]:
+    """The left fore from inside, with the crack, at each visit of the farrier."""
+    plans = []
+    for visit, (minute, second) in copper.TAKEN.items():
+        shape = copper.after_trim(visit)
+        taken, offset = scenario.local(copper.DATES[visit], 14, minute, second)
+        name = f"copper/visit-{visit}/lf-inside-after"
+        plan = Plan(name, "LF", "lateral", "after trim", visit, shape, taken, offset, 1, "beside", True)
+        plans.append(dataclasses.replace(plan, horse="Copper", colours="chestnut", from_inside=True))
+    return plans
+
+
+def juniper_plans() -> list[Plan]:
+    """Both fores from the side at each visit."""
+    plans = []
+    for visit, day in juniper.DATES.items():
+        for foot, minute in (("LF", 8 + visit), ("RF", 12 + visit)):
+            shape = juniper.after_trim(foot, visit)
+            taken, offset = scenario.local(day, 11, minute, 9 * visit + 3)
+            name = f"juniper/visit-{visit}/{foot.lower()}-side-after"
+            plan = Plan(name, foot, "lateral", "after trim", visit, shape, taken, offset, tag=True)
+            plans.append(dataclasses.replace(plan, horse="Juniper", colours="white"))
     return plans
 
 

@@ -11,8 +11,19 @@ import dataclasses
 
 import numpy as np
 
+CRACK_AROUND = 0.68  # place of a quarter crack on the near side's outline: 0 toe, 1 heel
 HALF_STEPS = 600  # points from toe to one heel
 COARSE = 15  # every 15th point first, then the points round the best
+
+
+@dataclasses.dataclass(frozen=True)
+class Crack:
+    """A crack in the near quarter, from the ground up. ``top`` mm below the hairline, seen along the cross axis."""
+
+    top: float
+    width: float = 1.0  # of the gap at the ground, mm
+    bled: bool = False
+    laced: float | None = None  # uppermost lace below the hairline, mm
 
 
 @dataclasses.dataclass(frozen=True)
@@ -37,6 +48,10 @@ class HoofShape:
     worn: float = 0.0  # 0 freshly rasped .. 1 overgrown, chipped
     old_nails: int = 0
     seed: int = 1
+    leg: float = 1.0  # size of the leg above the hairline
+    feather: float = 1.0  # length of the long hairs behind the pastern
+    near_inside: bool = False  # z runs towards the foot's inside, as for a photo taken from there
+    crack: Crack | None = None
 
     @property
     def toe_hairline(self) -> np.ndarray:
@@ -84,9 +99,10 @@ def both_sides(lateral: np.ndarray, medial: np.ndarray) -> np.ndarray:
 def ground_outline(shape: HoofShape) -> np.ndarray:
     """Ground edge of the wall as (n, 2) points (x, z), inside heel first."""
     arguments = (shape.heel_half_width,)
+    near, far = (0.985, 1.02) if shape.near_inside else (1.02, 0.985)
     return both_sides(
-        half_outline(shape.bearing_length, shape.half_width * 1.02, *arguments),
-        half_outline(shape.bearing_length, shape.half_width * 0.985, *arguments),
+        half_outline(shape.bearing_length, shape.half_width * near, *arguments),
+        half_outline(shape.bearing_length, shape.half_width * far, *arguments),
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import fissure
 import numpy as np
 from hoof import HALF_STEPS, GroundSurface, HoofShape
 
@@ -24,7 +25,7 @@ SOLE_SPREAD = (
 
 
 def side_marks(shape: HoofShape) -> dict[str, np.ndarray]:
-    """Marks of an outside side view."""
+    """Marks of a side view; with a crack in the near quarter also those of the crack."""
     drop = np.array([0.0, shape.floor_drop, 0.0])
     toe, hair = np.zeros(3), shape.toe_hairline
     marks = {
@@ -36,10 +37,13 @@ def side_marks(shape: HoofShape) -> dict[str, np.ndarray]:
     }
     slope = np.radians(shape.toe_angle + 1.5)
     along = np.array([np.cos(slope), np.sin(slope), 0.0])
-    marks["pastern_lower"], marks["pastern_upper"] = hair + along * 42.0 + drop, hair + along * 92.0 + drop
+    marks["pastern_lower"], marks["pastern_upper"] = (hair + along * reach * shape.leg + drop for reach in (42.0, 92.0))
     if shape.shod:
         marks["shoe_toe"] = np.array([-0.8, 0.0, 0.0])
         marks["shoe_heel"] = np.array([shape.bearing_length, 0.0, shape.heel_half_width])
+    if shape.crack is not None:
+        marks["crack_hairline"] = fissure.place(shape, 0.0) + drop
+        marks["crack_top"] = fissure.place(shape, shape.crack.top) + drop
     return marks
 
 
@@ -79,7 +83,7 @@ def side_measures(marks: dict[str, np.ndarray]) -> dict[str, float]:
         marks[name] for name in ("toe_ground", "toe_hairline", "heel_ground", "heel_hairline")
     )
     toe_angle, heel_angle = _angle(toe, toe_hair), _angle(heel, heel_hair)
-    return {
+    found = {
         "toe_angle": toe_angle,
         "heel_angle": heel_angle,
         "toe_heel_angle_difference": toe_angle - heel_angle,
@@ -90,6 +94,9 @@ def side_measures(marks: dict[str, np.ndarray]) -> dict[str, float]:
         "bearing_length": float(np.hypot(*(heel - toe)[:2])),
         "coronary_band_angle": float(np.degrees(np.arctan2(toe_hair[1] - heel_hair[1], heel_hair[0] - toe_hair[0]))),
     }
+    if "crack_top" in marks:
+        found["new_horn_length"] = float(np.hypot(*(marks["crack_top"] - marks["crack_hairline"])[:2]))
+    return found
 
 
 def sole_measures(marks: dict[str, np.ndarray], planes: dict[str, dict[str, list[float]]]) -> dict[str, object]:

@@ -44,15 +44,15 @@ def _sections(shape: HoofShape) -> list[tuple[float, float, float, float, float,
     toe = shape.toe_hairline
     slope = np.radians(shape.toe_angle + 1.5)
     along = np.array([np.cos(slope), np.sin(slope)])
-    rows = []
+    rows, size = [], shape.leg
     for reach, depth, width, tilt, hollow in (
         (19.0, 50.0, 46.0, 21.0, 0.16),
         (42.0, 41.0, 38.5, 27.0, 0.16),
         (68.0, 32.5, 32.5, 33.0, 0.10),
         (92.0, 31.5, 31.0, 35.0, 0.05),
     ):
-        rows.append(_behind_front(toe[:2] + along * reach, depth, width, tilt, hollow))
-    top = toe[:2] + along * 92.0
+        rows.append(_behind_front(toe[:2] + along * reach * size, depth * size, width * size, tilt, hollow))
+    top = toe[:2] + along * 92.0 * size
     for dx, dy, depth, width, tilt, hollow in (
         (11.0, 16.0, 35.5, 33.0, 29.0, 0.02),
         (15.0, 36.0, 39.0, 35.5, 17.0, 0.0),
@@ -62,7 +62,7 @@ def _sections(shape: HoofShape) -> list[tuple[float, float, float, float, float,
         (25.0, 160.0, 27.0, 25.5, 0.0, 0.09),
         (25.0, 270.0, 27.0, 25.0, 0.0, 0.10),
     ):
-        rows.append(_behind_front(top + np.array([dx, dy]), depth, width, tilt, hollow))
+        rows.append(_behind_front(top + np.array([dx, dy]) * size, depth * size, width * size, tilt, hollow))
     return rows
 
 
@@ -120,8 +120,11 @@ def skin_grid(shape: HoofShape) -> np.ndarray:
     return _curve(np.array(rings), 14)
 
 
-def hairs(skin: np.ndarray, count: int, seed: int) -> tuple[np.ndarray, np.ndarray]:
-    """Hair strands (count, 4, 3) and their thickness at the root (count,), lying down along the leg."""
+def hairs(skin: np.ndarray, count: int, seed: int, long: float = 1.0) -> tuple[np.ndarray, np.ndarray]:
+    """Hair strands (count, 4, 3) and their thickness at the root (count,), lying down along the leg.
+
+    ``long`` is how much longer than usual the hairs behind the pastern are.
+    """
     random = np.random.default_rng(seed)
     rows, ring = skin.shape[:2]
     right = np.roll(skin, -1, axis=1)
@@ -141,7 +144,7 @@ def hairs(skin: np.ndarray, count: int, seed: int) -> tuple[np.ndarray, np.ndarr
     centre = skin.mean(1)
     flip = np.sign(((root - centre[row]) * outward).sum(1))
     outward *= flip[:, None]
-    return _strands(random, root, down, across, outward, row, skin)
+    return _strands(random, root, down, across, outward, row, skin, long)
 
 
 def _strands(
@@ -152,12 +155,13 @@ def _strands(
     outward: np.ndarray,
     row: np.ndarray,
     skin: np.ndarray,
+    long: float,
 ) -> tuple[np.ndarray, np.ndarray]:
     count = len(root)
     length = random.uniform(5.0, 10.0, count)
     behind = root[:, 0] - skin.mean(1)[row, 0]
     feather = smooth(18.0, 34.0, behind) * smooth(95.0, 130.0, root[:, 1]) * (1 - smooth(190.0, 230.0, root[:, 1]))
-    length *= 1.0 + 1.7 * feather * random.random(count)
+    length *= 1.0 + 1.7 * long * feather * random.random(count)
     above = row / 14.0  # the first ring gaps are about 4 and 6 mm high: tips stay above the hairline
     room = np.where(above < 2.6, 0.5 + above * 4.0, 30.0)
     length = np.minimum(length, room * random.uniform(0.85, 1.08, count))

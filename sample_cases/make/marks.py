@@ -7,10 +7,9 @@ import zlib
 from typing import Any
 
 import numpy as np
-import scenario
 from cases import Plan
 
-HAIR = ("toe_hairline", "heel_hairline", "pastern_lower", "pastern_upper")
+HAIR = ("toe_hairline", "heel_hairline", "pastern_lower", "pastern_upper", "crack_hairline", "crack_top")
 PLACING_PX = {"solar": 0.5, "lateral": 1.0}
 HAIR_PX = 2.0
 
@@ -32,11 +31,12 @@ def _photo(plan: Plan, truth: dict[str, Any], folder: pathlib.PurePosixPath) -> 
     relative = file.relative_to(folder)
     photo: dict[str, Any] = {"file": str(relative), "view": plan.view}
     if plan.card != "none":
-        standing = plan.view == "lateral"
-        photo["card_plane"] = "mid-line" if standing else "unsure"
-        photo["card_stands_on"] = "floor" if standing else "foot"
+        photo["card_plane"] = ("near wall" if plan.card == "beside" else "mid-line") if plan.standing else "unsure"
+        photo["card_stands_on"] = "floor" if plan.standing else "foot"
     if plan.view == "solar":
         photo["set"] = "sole" if plan.card != "none" else "sole without card"
+    if plan.from_inside:
+        photo["from_inside"] = True
     if plan.shape.shod:
         photo["shod"] = True
     spread = (
@@ -71,10 +71,10 @@ def write_marks_files(plans: list[Plan], truths: dict[str, dict[str, Any]], out:
         name = _file_name(plan) if folder.name != "faults" else f"{pathlib.PurePosixPath(plan.name).name}.marks.json"
         head = {
             "version": 1,
-            "horse": "Larkspur",
+            "horse": plan.horse,
             "foot": "LF" if plan.name.endswith("filed-as-lf") else plan.foot,
             "moment": plan.moment,
-            "date": scenario.VISITS[plan.visit].date,
+            "date": plan.taken.date().isoformat(),
             "photos": [],
         }
         files.setdefault(folder / name, head)["photos"].append(_photo(plan, truths[plan.name], folder))

@@ -2,13 +2,45 @@
 
 from __future__ import annotations
 
+import dataclasses
 from typing import Any
 
 import bpy
 from nodes import Tree
 
+Colour = tuple[float, float, float]
 
-def horn(worn: float, seed: int) -> Any:
+
+@dataclasses.dataclass(frozen=True)
+class Colours:
+    """Linear colours of one horse's leg: horn and hair from dark to light, skin under the hair in two shades."""
+
+    horn: tuple[Colour, Colour, Colour, Colour]
+    hair: tuple[Colour, Colour, Colour]
+    skin: tuple[Colour, Colour]
+
+
+_HORN = ((0.036, 0.028, 0.022), (0.135, 0.100, 0.070), (0.27, 0.21, 0.145), (0.42, 0.345, 0.25))
+COLOURS = {
+    "brown": Colours(
+        _HORN,
+        ((0.055, 0.025, 0.012), (0.155, 0.072, 0.031), (0.33, 0.18, 0.088)),
+        ((0.040, 0.020, 0.011), (0.072, 0.036, 0.018)),
+    ),
+    "chestnut": Colours(
+        ((0.030, 0.025, 0.021), (0.112, 0.086, 0.063), (0.23, 0.182, 0.13), (0.37, 0.305, 0.225)),
+        ((0.072, 0.021, 0.008), (0.215, 0.073, 0.024), (0.43, 0.185, 0.070)),
+        ((0.048, 0.018, 0.009), (0.090, 0.034, 0.014)),
+    ),
+    "white": Colours(
+        ((0.085, 0.066, 0.046), (0.24, 0.185, 0.128), (0.40, 0.325, 0.235), (0.56, 0.485, 0.375)),
+        ((0.34, 0.30, 0.25), (0.55, 0.515, 0.455), (0.76, 0.73, 0.68)),
+        ((0.25, 0.20, 0.165), (0.36, 0.305, 0.26)),
+    ),
+}
+
+
+def horn(worn: float, seed: int, tones: tuple[Colour, Colour, Colour, Colour]) -> Any:
     """Hoof wall: upright tubules, soft growth rings, dull band below the hairline, dirt at the ground."""
     tree = Tree("horn")
     shift = float(seed % 17)
@@ -23,17 +55,14 @@ def horn(worn: float, seed: int) -> Any:
     tone = tree.math("SUBTRACT", tone, 0.13)
     colour = tree.ramp(
         tone,
-        [
-            (0.22, (0.036, 0.028, 0.022)),
-            (0.42, (0.135, 0.100, 0.070)),
-            (0.58, (0.27, 0.21, 0.145)),
-            (0.8, (0.42, 0.345, 0.25)),
-        ],
+        list(zip((0.22, 0.42, 0.58, 0.8), tones, strict=True)),
     )
     dirt = tree.math("MULTIPLY", tree.attribute("low"), tree.band(patches, 0.35, 0.7))
     colour = tree.mix(tree.math("MULTIPLY", dirt, 0.55 + 0.4 * worn), colour, (0.10, 0.075, 0.052))
     dull = tree.math("MULTIPLY", tree.attribute("high"), tree.band(tubes, 0.3, 0.6))
     colour = tree.mix(tree.math("MULTIPLY", dull, 0.6), colour, (0.36, 0.32, 0.265))
+    blood = tree.math("MULTIPLY", tree.attribute("stain"), tree.band(tubes, 0.1, 0.5))
+    colour = tree.mix(tree.math("MULTIPLY", blood, 0.9), colour, (0.060, 0.009, 0.006))
     colour = tree.mix(tree.attribute("dark"), colour, (0.012, 0.010, 0.009))
     height = tree.math("ADD", tree.math("MULTIPLY", rings, 0.55), tree.math("MULTIPLY", wide_rings, 1.3))
     height = tree.math("ADD", height, tree.math("MULTIPLY", tubes, 0.22))
@@ -89,14 +118,13 @@ def bulb_skin() -> Any:
     return tree.finish(colour, 0.72, tree.bump(height, 0.6, 1.5), 0.25)
 
 
-def coat(hair: bool) -> Any:
-    """Brown coat: the skin under it and, with ``hair``, single hairs with their own tone."""
+def coat(colours: str, hair: bool) -> Any:
+    """Coat of a horse of these ``COLOURS``: the skin under it and, with ``hair``, single hairs with their own tone."""
+    own = COLOURS[colours]
     tree = Tree("hair" if hair else "coat")
     patch = tree.noise(tree.object_place((1.0, 1.0, 1.0)), 28.0, 4.0, 0.6)
     if not hair:
-        return tree.finish(
-            tree.ramp(patch, [(0.3, (0.040, 0.020, 0.011)), (0.7, (0.072, 0.036, 0.018))]), 0.8, None, 0.1
-        )
+        return tree.finish(tree.ramp(patch, list(zip((0.3, 0.7), own.skin, strict=True))), 0.8, None, 0.1)
     info = tree.add("ShaderNodeHairInfo")
     tone = tree.math(
         "ADD",
@@ -104,7 +132,7 @@ def coat(hair: bool) -> Any:
         tree.math("MULTIPLY", info.outputs["Intercept"], 0.2),
     )
     tone = tree.math("ADD", tone, tree.math("MULTIPLY", tree.math("SUBTRACT", patch, 0.5), 0.7))
-    colour = tree.ramp(tone, [(0.0, (0.055, 0.025, 0.012)), (0.45, (0.155, 0.072, 0.031)), (0.95, (0.33, 0.18, 0.088))])
+    colour = tree.ramp(tone, list(zip((0.0, 0.45, 0.95), own.hair, strict=True)))
     return tree.finish(colour, 0.48, None, 0.35)
 
 

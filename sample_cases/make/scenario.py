@@ -124,6 +124,11 @@ def wall_longer() -> HoofShape:
 
 def local_time(visit: int, hour: int, minute: int, second: int) -> tuple[datetime.datetime, str]:
     """Local time of a photo and its offset (British time: summer 2025-03-30 to 2025-10-26)."""
-    day = datetime.date.fromisoformat(VISITS[visit].date)
+    return local(VISITS[visit].date, hour, minute, second)
+
+
+def local(date: str, hour: int, minute: int, second: int) -> tuple[datetime.datetime, str]:
+    """Local time at that day and its offset (British time: summer 2025-03-30 to 2025-10-26)."""
+    day = datetime.date.fromisoformat(date)
     summer = datetime.date(2025, 3, 30) <= day < datetime.date(2025, 10, 26)
     return datetime.datetime.combine(day, datetime.time(hour, minute, second)), "+01:00" if summer else "+00:00"

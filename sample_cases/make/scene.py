@@ -7,6 +7,7 @@ from typing import Any
 
 import bpy
 import cv2
+import fissure
 import materials
 import numpy as np
 from camera import WORLD_FROM_HOOF, Camera, straight_size
@@ -95,11 +96,12 @@ def wall_marks(shape: HoofShape, grid: np.ndarray, random: np.random.Generator) 
         np.abs(np.sin(np.arange(columns) * 0.081 + shape.seed)) * 3.4 + np.abs(np.sin(np.arange(columns) * 0.033)) * 2.6
     )
     dark = np.maximum(dark, shape.worn * 0.5 * (1 - smooth(0.35, 0.65, height / (edge[None] + 0.2))))
-    masks["dark"] = dark
+    masks["dark"] = np.maximum(dark, fissure.gap(shape, grid))
+    masks["stain"] = fissure.stain(shape, grid)
     return masks
 
 
-def add_wall(shape: HoofShape, foot: str) -> None:
+def add_wall(shape: HoofShape, foot: str, colours: str) -> None:
     grid = wall_grid(shape)
     masks = wall_marks(shape, grid, np.random.default_rng(shape.seed))
     step = np.linalg.norm(np.diff(grid, axis=1), axis=2)
@@ -107,17 +109,36 @@ def add_wall(shape: HoofShape, foot: str) -> None:
     across = np.broadcast_to(across[:1], across.shape)
     up = np.linalg.norm(grid - grid[:1], axis=2) - np.linalg.norm(grid[-1:] - grid[:1], axis=2)
     uv = np.stack([across, up], -1).reshape(-1, 2) / 100.0
+    if shape.crack is not None:
+        grid = fissure.opened(shape, grid, fissure.gap(shape, grid))
+        _add_laces(shape, foot)
     lifted = grid + np.array([0, shape.floor_drop, 0])
     faces = grid_faces(*grid.shape[:2])
     add_mesh(
         "wall",
         to_world(lifted.reshape(-1, 3), foot),
         faces,
-        materials.horn(shape.worn, shape.seed),
+        materials.horn(shape.worn, shape.seed, materials.COLOURS[colours].horn),
         foot == "RF",
         masks,
         uv,
     )
+
+
+def _add_laces(shape: HoofShape, foot: str, radius: float = 0.5) -> None:
+    """Round wires of polished steel."""
+    turn = np.linspace(0.0, 2 * np.pi, 9)[:-1]
+    for number, wire in enumerate(fissure.laces(shape)):
+        along = np.gradient(wire, axis=0)
+        along /= np.linalg.norm(along, axis=1, keepdims=True)
+        first = np.cross(along, [0.0, 1.0, 0.0])
+        first /= np.linalg.norm(first, axis=1, keepdims=True)
+        second = np.cross(along, first)
+        ring = np.cos(turn)[None, :, None] * first[:, None] + np.sin(turn)[None, :, None] * second[:, None]
+        tube = wire[:, None] + radius * ring
+        faces = grid_faces(*tube.shape[:2], closed=True)
+        steel = materials.plain("lace", (0.46, 0.45, 0.44), 0.38, 0.9)
+        add_mesh(f"lace {number}", to_world(tube.reshape(-1, 3), foot), faces, steel, foot == "RF")
 
 
 def ground_points(shape: HoofShape) -> tuple[np.ndarray, int, int]:
@@ -148,7 +169,7 @@ def add_ground_side(shape: HoofShape, surface: GroundSurface, foot: str, flaky: 
     )
 
 
-def add_leg(shape: HoofShape, surface: GroundSurface, foot: str, hair_count: int) -> None:
+def add_leg(shape: HoofShape, surface: GroundSurface, foot: str, hair_count: int, colours: str) -> None:
     drop = np.array([0, shape.floor_drop, 0])
     bulbs = bulb_grid(shape, surface) + drop
     add_mesh(
@@ -156,10 +177,10 @@ def add_leg(shape: HoofShape, surface: GroundSurface, foot: str, hair_count: int
     )
     skin = skin_grid(shape) + drop
     faces = grid_faces(*skin.shape[:2], closed=True)
-    add_mesh("skin", to_world(skin.reshape(-1, 3), foot), faces, materials.coat(False), foot == "RF")
-    strands, radius = hairs(skin, hair_count, shape.seed)
+    add_mesh("skin", to_world(skin.reshape(-1, 3), foot), faces, materials.coat(colours, False), foot == "RF")
+    strands, radius = hairs(skin, hair_count, shape.seed, shape.feather)
     flat = to_world(strands.reshape(-1, 3), foot).reshape(strands.shape)
-    add_curves("hairs", flat, radius / 1000.0, True, materials.coat(True))
+    add_curves("hairs", flat, radius / 1000.0, True, materials.coat(colours, True))
 
 
 def add_sheet(

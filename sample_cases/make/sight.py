@@ -50,6 +50,8 @@ def _steps(name: str) -> list[np.ndarray]:
         return [np.zeros(3), np.array([-SLIDE * 0.77, SLIDE * 0.64, 0.0])]
     if name.startswith(("heel_ground", "heel_hairline", "shoe_heel")):
         return [np.array([0.0, 0.0, 0.3]), np.array([0.3, 0.0, 0.3])]
+    if name.startswith("crack_"):
+        return [np.array([0.0, 0.0, 0.3])]
     return [np.array([0.0, -0.15, 0.0])]
 
 

@@ -23,6 +23,10 @@ FRAMES = {
     "camera": "mm; x right, y down, z forward; x_camera = rotation_hoof_to_camera X + translation_mm",
     "photo": "px of the upright photo (EXIF orientation applied); centre of the top-left pixel is (0, 0)",
 }
+SEEN_FROM_INSIDE = (
+    "mm; x from the toe on the ground towards the heel, y up, z from the mid plane to the foot's inside, where the "
+    "lens is; left-handed for a left foot (rotations have determinant -1)"
+)
 
 
 def _rounded(value: Any, digits: int) -> Any:
@@ -62,7 +66,7 @@ def _card(plan: Plan, made: Setup) -> dict[str, Any]:
     return {
         "present": True,
         "face": plan.face,
-        "stands_on": "floor" if plan.view == "lateral" else "foot",
+        "stands_on": "floor" if plan.standing else "foot",
         "board_to_hoof_rotation": rotation,
         "board_to_hoof_translation_mm": translation,
         "lean_deg": made.lean,
@@ -73,7 +77,7 @@ def _card(plan: Plan, made: Setup) -> dict[str, Any]:
 
 
 def true_marks(plan: Plan, surface: GroundSurface) -> dict[str, np.ndarray]:
-    return side_marks(plan.shape) if plan.view == "lateral" else sole_marks(plan.shape, surface)
+    return side_marks(plan.shape) if plan.standing else sole_marks(plan.shape, surface)
 
 
 def truth(plan: Plan, sight: Sight, surface: GroundSurface) -> dict[str, Any]:
@@ -83,22 +87,23 @@ def truth(plan: Plan, sight: Sight, surface: GroundSurface) -> dict[str, Any]:
     pixels = made.camera.project(np.array(list(points.values())))
     planes = true_planes(plan.shape, surface)
     seen = sight.visible(plan, made, points)
-    measures = side_measures(points) if plan.view == "lateral" else sole_measures(points, planes)
+    measures = side_measures(points) if plan.standing else sole_measures(points, planes)
     if plan.shape.shod:
         measures["shoe_and_pad_height"] = plan.shape.floor_drop
     return {
         "version": 1,
         "file": pathlib.PurePosixPath(plan.name).name + ".jpg",
-        "horse": "Larkspur",
+        "horse": plan.horse,
         "foot": plan.foot,
         "view": plan.view,
+        **({"from_inside": True} if plan.from_inside else {}),
         "moment": plan.moment,
         "visit": plan.visit,
         "shod": plan.shape.shod,
         "set": plan.set_name.rsplit("/", 1)[-1] if plan.view == "solar" else None,
         "date_time_local": plan.taken.isoformat(),
         "offset_time": plan.offset,
-        "frame": FRAMES,
+        "frame": {**FRAMES, "hoof": SEEN_FROM_INSIDE} if plan.from_inside else FRAMES,
         "camera": _camera(made),
         "card": _card(plan, made),
         "foot_tag": cards.FOOT_TAGS[plan.foot] if plan.tag else None,
@@ -130,5 +135,5 @@ def write_all(plans: list[Plan], out: pathlib.Path) -> None:
         truths[plan.name] = data
         write_json(out / f"{plan.name}.truth.json", data)
     marks.write_marks_files(plans, truths, out)
-    case.write_case(out)
+    case.write_cases(out)
     write_json(out / "photos.json", photo_list(plans))

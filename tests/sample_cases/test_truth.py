@@ -16,12 +16,21 @@ from PIL import Image
 SAMPLES = Path(__file__).resolve().parents[2] / "sample_cases"
 LIST = json.loads((SAMPLES / "photos.json").read_text(encoding="utf-8"))
 RENDERED: list[str] = LIST["rendered"]
+STANDING = [name for name in RENDERED if "-side-" in name or "-inside-" in name]
+INSIDE = [name for name in RENDERED if "-inside-" in name]
 CLEAN_SIDE = [name for name in RENDERED if "-side-" in name and "/faults/" not in name]
 # Source of these values: the scenario itself (an invented horse), true concavity from the sole edge, mm.
 LEFT_FORE = {1: 1.2, 2: 1.8, 3: 2.1, 4: 3.0, 5: 3.6, 6: 4.2, 7: 5.0}
 RIGHT_FORE = {1: 2.0, 3: 1.9, 5: 2.1, 7: 2.1}
 TOE_AFTER = {1: 86.0, 2: 85.0, 3: 84.5, 4: 84.0, 5: 83.5, 7: 83.0}
 TOE_BEFORE = {2: 98.0, 3: 99.5, 4: 97.0, 5: 97.5, 6: 96.5, 7: 95.5}
+# Copper's and Juniper's scenarios: whole horn above the crack in mm; toe angle in degrees and heel height in mm.
+NEW_HORN = {1: 0.0, 3: 9.5, 4: 19.0, 5: 28.0, 6: 38.0, 7: 47.0}
+UNLIKE_TOES = {
+    "lf": {1: 56.1, 2: 55.6, 3: 55.2, 4: 55.4, 5: 54.8},
+    "rf": {1: 49.6, 2: 50.0, 3: 50.1, 4: 49.7, 5: 50.2},
+}
+UNLIKE_HEELS = {"lf": (46.0, 44.0), "rf": (33.0, 35.0)}  # first and last visit
 CARD_CHECKED = [
     "larkspur/visit-1/lf-side-after.jpg",
     "larkspur/visit-7/lf-side-after.jpg",
@@ -32,6 +41,10 @@ CARD_CHECKED = [
     "larkspur/visit-5/rf-sole-after-3.jpg",
     "larkspur/visit-7/rf-side-after.jpg",
     "larkspur/visit-2/lf-side-before.jpg",
+    "copper/visit-1/lf-inside-after.jpg",
+    "copper/visit-6/lf-inside-after.jpg",
+    "juniper/visit-3/lf-side-after.jpg",
+    "juniper/visit-5/rf-side-after.jpg",
 ]
 UPRIGHT = {1: 0, 3: 2, 6: 3, 8: 1}  # quarter turns anticlockwise from stored to upright (Exif 2.32, Orientation)
 
@@ -71,8 +84,8 @@ def board(face: str) -> cv2.aruco.CharucoBoard:
 
 def test_every_photo_is_there_and_all_are_small_enough() -> None:
     names = RENDERED + LIST["derived"]
-    assert len(RENDERED) == 55
-    assert len(set(names)) == 57
+    assert len(RENDERED) == 71
+    assert len(set(names)) == 73
     assert [name for name in names if not (SAMPLES / name).is_file()] == []
     assert sum(file.stat().st_size for file in SAMPLES.rglob("*") if file.is_file()) <= 40 * 2**20
 
@@ -93,8 +106,9 @@ def test_truth_pixels_are_the_projection_of_the_truth_millimetres(name: str) -> 
 
 @pytest.mark.parametrize("name", RENDERED)
 def test_camera_and_board_turns_have_the_handedness_of_their_foot(name: str) -> None:
+    """A left foot seen from its inside has the frame of a right foot seen from outside: z runs to the lens."""
     data = truth(name)
-    hand = 1.0 if data["foot"] == "LF" else -1.0
+    hand = 1.0 if (data["foot"] == "LF") is not data.get("from_inside", False) else -1.0
     turns = [np.array(data["camera"]["rotation_hoof_to_camera"])]
     if data["card"]["present"]:
         turns.append(np.array(data["card"]["board_to_hoof_rotation"]))
@@ -103,7 +117,7 @@ def test_camera_and_board_turns_have_the_handedness_of_their_foot(name: str) -> 
         assert np.linalg.det(turn) == pytest.approx(hand, abs=1e-6)
 
 
-@pytest.mark.parametrize("name", [name for name in RENDERED if "-side-" in name])
+@pytest.mark.parametrize("name", STANDING)
 def test_side_view_stands_as_promised(name: str) -> None:
     data, points = truth(name), marks_mm(truth(name))
     for mark in ("heel_ground", "heel_hairline"):
@@ -113,7 +127,9 @@ def test_side_view_stands_as_promised(name: str) -> None:
     far = float((seen + np.array(data["camera"]["translation_mm"]))[2])
     assert data["camera"]["focal_px"] / far >= 4.0
     toe, heel = (data["marks"][mark]["px"][0] for mark in ("toe_ground", "heel_ground"))
-    assert (toe < heel) == (data["foot"] == "LF")  # seen from outside, a left foot's toe points left
+    outside = not data.get("from_inside", False)
+    assert (toe < heel) == ((data["foot"] == "LF") is outside)  # seen from outside, a left foot's toe points left
+    assert outside == (name not in INSIDE)
 
 
 @pytest.mark.parametrize("name", CLEAN_SIDE)
@@ -130,7 +146,19 @@ def test_standing_card_has_its_foot_on_the_floor_in_the_mid_plane(name: str) -> 
     assert abs(card["lean_deg"]) < 6.0
 
 
-@pytest.mark.parametrize("name", [name for name in RENDERED if "-side-" in name])
+@pytest.mark.parametrize("name", INSIDE)
+def test_card_beside_the_crack_stands_on_the_floor_in_the_plane_of_the_near_wall(name: str) -> None:
+    data = truth(name)
+    card = data["card"]
+    edge = np.array([[-8.0, 88.0, 0.0], [56.0, 88.0, 0.0], [120.0, 88.0, 0.0]])
+    placed = edge @ np.array(card["board_to_hoof_rotation"]).T + np.array(card["board_to_hoof_translation_mm"])
+    np.testing.assert_allclose(placed[:, 1], 0.0, atol=1e-6)
+    for mark in ("crack_hairline", "crack_top"):
+        assert abs(placed[1, 2] - data["marks"][mark]["mm"][2]) < 10.0
+    assert abs(card["lean_deg"]) < 6.0
+
+
+@pytest.mark.parametrize("name", STANDING)
 def test_side_measures_follow_from_the_marks(name: str) -> None:
     told, points = truth(name)["measures"], marks_mm(truth(name))
     toe, toe_hair, heel, heel_hair = (
@@ -189,6 +217,45 @@ def test_concavities_and_toe_lengths_are_those_of_the_scenario(foot: str) -> Non
             for visit, wanted in lengths.items():
                 data = truth(f"larkspur/visit-{visit}/lf-side-{moment}.jpg")
                 assert data["measures"]["toe_length"] == pytest.approx(wanted, abs=1e-6)
+
+
+def test_new_horn_toes_and_heels_of_the_other_horses_are_those_of_their_scenarios() -> None:
+    for visit, wanted in NEW_HORN.items():
+        name = f"copper/visit-{visit}/lf-inside-after.jpg"
+        assert truth(name)["measures"]["new_horn_length"] == pytest.approx(wanted, abs=1e-6)
+        points = marks_mm(truth(name))
+        assert math.dist(points["crack_hairline"][:2], points["crack_top"][:2]) == pytest.approx(wanted, abs=1e-6)
+        lowest, highest = sorted((points["heel_hairline"][1], points["toe_hairline"][1]))
+        assert lowest < points["crack_hairline"][1] < highest
+    for foot, angles in UNLIKE_TOES.items():
+        found = {visit: truth(f"juniper/visit-{visit}/{foot}-side-after.jpg")["measures"] for visit in angles}
+        assert {visit: each["toe_angle"] for visit, each in found.items()} == pytest.approx(angles, abs=1e-6)
+        assert (found[1]["heel_height"], found[5]["heel_height"]) == pytest.approx(UNLIKE_HEELS[foot], abs=1e-6)
+
+
+def darkest(name: str, below_top_mm: float) -> tuple[float, float]:
+    """Darkest and middle brightness of the horn within 3 mm across the crack's line, `below_top_mm` down the wall."""
+    data, points = truth(name), marks_mm(truth(name))
+    down = points["toe_ground"] - points["toe_hairline"]
+    down = down / np.linalg.norm(down)
+    across = np.array([-down[1], down[0], 0.0])
+    steps = np.linspace(-3.0, 3.0, 61)[:, None]
+    places = projected(data, points["crack_top"] + below_top_mm * down + steps * across)
+    grey = upright_grey(name)
+    seen = cv2.remap(grey, places[None].astype(np.float32), None, cv2.INTER_LINEAR).ravel()
+    return float(seen.min()), float(np.median(seen))
+
+
+@pytest.mark.parametrize("name", INSIDE)
+def test_the_photo_shows_the_crack_below_its_top_and_whole_horn_above(name: str) -> None:
+    """Read from the pixels: the fissure is much darker than the horn on either side of it, whole horn is even."""
+    new_horn = truth(name)["measures"]["new_horn_length"]
+    for below in (4.0, 6.0) if new_horn < 40.0 else (2.5,):
+        least, middle = darkest(name, below)
+        assert least < 0.5 * middle, below
+    for above in (-2.5, -4.0, -6.0) if new_horn > 9.0 else ():
+        least, middle = darkest(name, above)
+        assert least > 0.6 * middle, above
 
 
 def test_longer_wall_changes_only_what_is_measured_from_the_wall() -> None:

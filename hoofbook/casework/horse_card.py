@@ -8,6 +8,7 @@ from uuid import UUID
 
 from hoofbook.casework.open_book import OpenBook, uuid
 from hoofbook.casework.readings import Followable, HorseReadings, followed_place, read_readings
+from hoofbook.casework.shots import is_set
 from hoofbook.casework.tiles import tile_of
 from hoofbook.casework.visit import list_visits
 from hoofbook.progress.change import Progress
@@ -51,6 +52,7 @@ class FootPane:
     spark: Drawing | None
     chip: VerdictChip | None
     has_goal: bool
+    has_map: bool = False  # sole photos of one set, so that the whole sole can be shown
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +99,7 @@ def _pane(open_book: OpenBook, readings: HorseReadings, passes: Mapping[UUID, Ma
     marks = passes.get(photo.key) if photo else None
     tile = tile_of(open_book, photo, caption=tile_caption(photo), marks=marks) if photo else None
     if goal is None:
-        return _plain_pane(readings, foot, tile)
+        return replace(_plain_pane(readings, foot, tile), has_map=_has_map(photos, passes))
     (place, measure, _), (wish, progress) = goal
     shown = progress.series.readings
     return FootPane(
@@ -111,7 +113,12 @@ def _pane(open_book: OpenBook, readings: HorseReadings, passes: Mapping[UUID, Ma
         charts.sparkline(shown, width=SPARK[0], height=SPARK[1]) if len(shown) > 1 else None,
         verdicts.chip(progress),
         True,
+        _has_map(photos, passes),
     )
+
+
+def _has_map(photos: Sequence[Photo], passes: Mapping[UUID, MarkingPass]) -> bool:
+    return sum(is_set(photo) and photo.key in passes for photo in photos) > 1
 
 
 def _goal_of(readings: HorseReadings, foot: Foot) -> tuple[Followable, tuple[Goal, Progress]] | None:

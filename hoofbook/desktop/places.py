@@ -73,6 +73,10 @@ class PlaceMaker:
             from hoofbook.desktop.cycle_by_cycle.place import CyclePlace
 
             return CyclePlace(state)
+        if name == "sole_map":
+            from hoofbook.desktop.sole_map.place import SoleMapPlace
+
+            return SoleMapPlace(state)
         if name == "horse_form":
             from hoofbook.desktop.horses.form import HorseFormPlace
 

@@ -129,6 +129,9 @@ SAID_OF_PHOTOS = MappingProxyType(
         "frog_apex_missing": (
             "The place just in front of the point of the frog is not marked. Mark it in two photos of the set."
         ),
+        "map_ending_unknown": (
+            "Hoofbook can't tell what to save[ as {file}]. Give the file the ending .png, .csv or .ply."
+        ),
         "frog_apex_not_seen": (
             "The map of the sole has a hole in front of the point of the frog, so that place is read from the "
             "marks alone. Take the photos again without shadow there if you need it."

@@ -16,6 +16,7 @@ from hoofbook.desktop.widgets.pictures import Pictures
 from hoofbook.desktop.widgets.text import Label, kept_together
 from hoofbook.desktop.widgets.value import ValueView
 from hoofbook.wording import labels
+from hoofbook.wording.sole_map import TITLE as WHOLE_SOLE
 
 if TYPE_CHECKING:
     from hoofbook.casework.horse_card import FootPane
@@ -44,6 +45,7 @@ class FootPaneView(QFrame):
         self.chip = ChipBlock()
         self.cycles = Button(labels.CYCLE_BY_CYCLE, "link", self._open_cycles, small=True)
         self.set_goal = Button(labels.SET_GOAL, "link", self._set_goal, small=True)
+        self.whole_sole = Button(WHOLE_SOLE, "link", self._open_map, small=True)
         self.goal_wanted = lambda _foot: None
         self._grid = QGridLayout(self)
         self._grid.setContentsMargins(_INSIDE, _INSIDE, _INSIDE, _INSIDE)
@@ -56,6 +58,7 @@ class FootPaneView(QFrame):
         self._links = QWidget()
         row = FlowLayout(self._links, gap=10, line_gap=0)
         row.addWidget(self.cycles)
+        row.addWidget(self.whole_sole)
         row.addWidget(self.set_goal)
 
     def show_pane(self, pane: FootPane, *, writable: bool) -> None:
@@ -80,6 +83,8 @@ class FootPaneView(QFrame):
         self.set_goal.setAccessibleName(f"{self.set_goal.text()}: {pane.title}")
         self.cycles.setAccessibleName(f"{labels.CYCLE_BY_CYCLE}: {pane.title}")
         self.cycles.setVisible(pane.has_goal)
+        self.whole_sole.setVisible(pane.has_map)
+        self.whole_sole.setAccessibleName(f"{WHOLE_SOLE}: {pane.title}")
 
     def _say(self, label: Label, words: str) -> None:
         label.setText(words)
@@ -121,6 +126,10 @@ class FootPaneView(QFrame):
     def _open_cycles(self) -> None:
         if self.pane is not None:
             self._state.go("cycle_by_cycle", foot=self.pane.foot)
+
+    def _open_map(self) -> None:
+        if self.pane is not None:
+            self._state.go("sole_map", foot=self.pane.foot)
 
     def _set_goal(self) -> None:
         if self.pane is not None:

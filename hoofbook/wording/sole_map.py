@@ -134,4 +134,5 @@ def set_names(sets: Sequence[tuple[date, Moment | None]]) -> tuple[str, ...]:
 
 def depth_legend(low: float, high: float) -> str:
     """What the colours of the depth map mean."""
-    return f"Dark is {low:.0f} mm, light {high:.0f} mm deep, the same on every visit of this foot; a line every millimetre."
+    reach = f"Dark is {low:.0f} mm, light {high:.0f} mm deep"
+    return f"{reach}, the same on every visit of this foot; a line every millimetre."

@@ -196,14 +196,15 @@ def _parted(series: Series, set_on: date | None, prompted_by: str) -> tuple[tupl
 
 def _with_verdict(here: Progress, looks: tuple[Look, ...], unshown: int) -> Progress:
     count = len(here.tested)
-    here = replace(here, looks=looks, next_look=planned_after(count))
+    plain = {"looks": looks, "next_look": planned_after(count)}
     if looks:
         last = looks[-1]
+        plain["goals_unshown"] = last.goals_unshown
         if last.reading < count:
-            return replace(here, goals_unshown=last.goals_unshown)
+            return replace(here, **plain)  # type: ignore[arg-type]
         return replace(
             here,
-            goals_unshown=last.goals_unshown,
+            **plain,  # type: ignore[arg-type]
             verdict=last.verdict,
             as_wanted=as_wanted(last.verdict, here.wanted),
             at_look=True,
@@ -213,14 +214,14 @@ def _with_verdict(here: Progress, looks: tuple[Look, ...], unshown: int) -> Prog
             smallest_change_shown=last.smallest_change,
         )
     if count:
-        here = replace(here, goals_unshown=max(1, unshown))
+        plain["goals_unshown"] = max(1, unshown)
     if count <= 1:
         left = [refusal for _, refusal in here.series.left_out if refusal.code not in _OTHER_THINGS]
         if left:
-            return replace(here, verdict=Verdict.NOT_COMPARABLE, refusal=left[-1])
+            return replace(here, **plain, verdict=Verdict.NOT_COMPARABLE, refusal=left[-1])  # type: ignore[arg-type]
         if count == 1:
-            return replace(here, verdict=Verdict.FIRST_READING)
-    return here
+            return replace(here, **plain, verdict=Verdict.FIRST_READING)  # type: ignore[arg-type]
+    return replace(here, **plain)  # type: ignore[arg-type]
 
 
 def as_wanted(verdict: Verdict, wanted: Wanted | None) -> bool | None:

@@ -12,6 +12,7 @@ from collections import defaultdict
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from itertools import chain
 
 from hoofbook.progress.neighbours import Neighbours, neighbour_factors
 from hoofbook.progress.plan import chance_at, planned_within, round_start
@@ -110,24 +111,23 @@ def fit_each(rows: Sequence[Sequence[Reading]]) -> list[Fit]:
 
     if not rows:
         return []
-    longest = max(len(row) for row in rows)
-    days, values, u = np.zeros((3, len(rows), longest))
-    there = np.zeros((len(rows), longest), dtype=bool)
+    lengths = np.array([len(row) for row in rows])
+    there = np.arange(lengths.max()) < lengths[:, None]
+    days, values, u = np.zeros((3, *there.shape))
     own = [own_u(row) for row in rows]
-    for place, row in enumerate(rows):
-        first, count = row[0].day.toordinal(), len(row)
-        days[place, :count] = [reading.day.toordinal() - first for reading in row]
-        values[place, :count] = [reading.value for reading in row]
-        u[place, :count] = own[place]
-        there[place, :count] = True
+    since = [[reading.day.toordinal() - row[0].day.toordinal() for reading in row] for row in rows]
+    days[there] = list(chain.from_iterable(since))
+    values[there] = [reading.value for row in rows for reading in row]
+    u[there] = list(chain.from_iterable(own))
     lines = fit_lines(days, values, u, there)
-    figures = [getattr(lines, name).tolist() for name in _FIGURES]
+    figures = zip(*(getattr(lines, name).tolist() for name in _FIGURES), strict=True)
+    weights = lines.weight.tolist()
     found = []
-    for place, row in enumerate(rows):
-        count, shares = len(row), own[place]
-        known = {name: of_each[place] for name, of_each in zip(_FIGURES, figures, strict=True)}
-        neighbours = neighbour_factors(days[place, :count].tolist(), lines.weight[place, :count].tolist())
-        stated = math.sqrt(math.fsum(share * share for share in shares) / count) if all(shares) else 0.0
+    for place, (row, figure) in enumerate(zip(rows, figures, strict=True)):
+        shares = own[place]
+        stated = math.sqrt(math.fsum(share * share for share in shares) / len(row)) if all(shares) else 0.0
+        neighbours = neighbour_factors(since[place], weights[place][: len(row)])
+        known = dict(zip(_FIGURES, figure, strict=True))
         found.append(Fit(first=row[0].day, last=row[-1].day, neighbours=neighbours, stated_sd=stated, **known))
     return found
 

@@ -13,6 +13,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 NEIGHBOUR_CORRELATION = 0.3  # assumed until estimated
 NEIGHBOUR_FACTOR = math.sqrt((1 + NEIGHBOUR_CORRELATION) / (1 - NEIGHBOUR_CORRELATION))  # for long series
@@ -33,8 +34,7 @@ def neighbour_factors(days: Sequence[float], weights: Sequence[float]) -> Neighb
     """Factors for a line through readings on `days` in their order, weighted by `weights` (both (n,), n >= 3)."""
     count = len(days)
     if count >= SHORT_SERIES:
-        both = NEIGHBOUR_FACTOR**2
-        return Neighbours(NEIGHBOUR_FACTOR, NEIGHBOUR_FACTOR, math.sqrt((count - 2) / (count - 2 * both)))
+        return _of_long_series(count)
     total = math.fsum(weights)
     centre = math.fsum(w * day for w, day in zip(weights, days, strict=True)) / total
     level = [math.sqrt(w / total) for w in weights]
@@ -43,6 +43,12 @@ def neighbour_factors(days: Sequence[float], weights: Sequence[float]) -> Neighb
     of_level = _form(level)
     left = max((count - of_level - of_slope) / (count - 2), 1e-9)
     return Neighbours(math.sqrt(of_slope / left), math.sqrt(of_level / left), 1 / math.sqrt(left))
+
+
+@lru_cache(maxsize=1024)
+def _of_long_series(count: int) -> Neighbours:
+    shrunk = (count - 2 * NEIGHBOUR_FACTOR**2) / (count - 2)
+    return Neighbours(NEIGHBOUR_FACTOR, NEIGHBOUR_FACTOR, 1 / math.sqrt(shrunk))
 
 
 def _form(h: Sequence[float]) -> float:

@@ -89,8 +89,10 @@ def fit_lines(days: Floats, values: Floats, u: Floats, there: Flags | None = Non
     stated = _stated_error(t, variance, there)
     plain_sd = np.sqrt((residual**2).sum(axis=1) / freedom)
 
+    whole = bool(enough.all())
+
     def known(array: Floats) -> Floats:
-        return np.where(enough, array, np.nan)
+        return array if whole else np.where(enough, array, np.nan)
 
     return Lines(
         slope=known(slope),

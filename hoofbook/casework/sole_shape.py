@@ -9,7 +9,7 @@ from pathlib import Path
 
 from hoofbook.housekeeping.child import in_child
 from hoofbook.imaging.shifts import Grey, corner_strength, likeness, resampled, shift_fields
-from hoofbook.measure.concavity.dense import SWEEP_MM, finished, fused, swept, with_ties
+from hoofbook.measure.concavity.dense import finished, fused, sweep_places, swept, with_ties
 from hoofbook.measure.concavity.map_measures import map_quantities
 from hoofbook.measure.concavity.measures import Shape, shape_of
 from hoofbook.measure.concavity.solving import solve
@@ -98,7 +98,7 @@ def sole_shape(
     guess = grid.flat()
     yield Step(2, total, WHOLE_SOLE)
     for number in range(ROUNDS):
-        if number == 1:
+        if number == ROUNDS - 1:  # the finest cells cost most and find what little is left
             finer = grid.finer(finest_step(shape.solved))
             guess, grid = finer.taken_over(grid, guess), finer
         found = fused(grid, guess, _pairs(shape, grid, guess, greys), shape.solved.problem.photos)
@@ -133,8 +133,10 @@ def _tied(shots: Sequence[Shot], shape: Shape, grid: Grid, greys: Mapping[str, G
 
 
 def _sweep(shape: Shape, grid: Grid, guess: Array, greys: Mapping[str, Grey]) -> list[list[Map]]:
+    solved = shape.solved
+    ways = [sweep_places(solved, photo, grid, guess) for photo in range(solved.problem.photos)]
     layers = []
-    for deeper in SWEEP_MM:
-        drawn = _drawn(shape, grid, guess + deeper, greys)
+    for spots in zip(*ways, strict=True):
+        drawn = [resampled(greys[shot.key], at) for shot, at in zip(solved.gathered.shots, spots, strict=True)]
         layers.append([likeness(one, two) for one, two in combinations(drawn, 2)])
     return layers

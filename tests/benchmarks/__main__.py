@@ -11,7 +11,7 @@ import sys
 from pathlib import Path
 
 HERE = Path(__file__).resolve().parent
-ORDER = ("startup", "pictures", "canvas", "live_measures", "records", "memory", "photo_check", "coverage")
+ORDER = ("startup", "pictures", "canvas", "live_measures", "records", "memory", "photo_check", "coverage", "whole_sole")
 
 
 def main(names: list[str]) -> int:

@@ -15,7 +15,7 @@ Uncertainty of a cell (JCGM 100:2008, 5.1; JCGM 101 for the cameras):
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -164,6 +164,17 @@ def _evened(grid: Grid, guess: Array, depth: Array, seen: Flags) -> Array:
     broad = ndimage.gaussian_filter(seen.astype(float), 4 * wide)
     filled = ndimage.gaussian_filter(np.where(seen, depth, 0.0), 4 * wide) / np.maximum(broad, 1e-6)
     return np.where(share > 0.1, even, np.where(broad > 1e-3, filled, guess))
+
+
+def sweep_places(solved: Solved, photo: int, grid: Grid, guess: Array) -> Iterator[Array]:
+    """Pixels (rows, columns, 2) of the surfaces of the sweep in one photo, `SWEEP_MM` deeper than the guess.
+
+    Over a millimetre or two a place moves evenly with depth: two projections are enough (to a thousandth of a px).
+    """
+    first, last = (places(solved, photo, grid.points(guess + deeper)) for deeper in (SWEEP_MM[0], SWEEP_MM[-1]))
+    for deeper in SWEEP_MM:
+        share = (deeper - SWEEP_MM[0]) / (SWEEP_MM[-1] - SWEEP_MM[0])
+        yield first + share * (last - first)
 
 
 def swept(layers: Sequence[Sequence[Map]]) -> tuple[Array, Array]:

@@ -41,6 +41,7 @@ __all__ = [
     "start_live",
 ]
 CRACK_MARKS = ("crack_hairline", "crack_top")
+HEEL_MARKS = ("heel_", "shoe_heel")
 SET_COUNTS = (("rim", 6), ("sole_edge", 6))
 _SET_EXTRA = ("heel_medial", "heel_lateral", "widest_medial", "widest_lateral", "toe_tip")
 
@@ -171,7 +172,8 @@ def mark_lines(
 ) -> tuple[MarkLine, ...]:
     """The landmarks of a photo in marking order; a sole set starts with its wall edge, sole edge and frog.
 
-    A side view is taken from the inside because of a crack there: its two marks are asked for, the others may follow.
+    A side view is taken from the inside because of a crack there: its two marks are asked for, those of the mid plane
+    may follow; the heel it shows is not the one that is measured.
     """
     names: list[tuple[str, bool]]
     if in_set:
@@ -184,7 +186,9 @@ def mark_lines(
             if shod or not kind.name.startswith("shoe_")
         ]
         if from_inside and view is View.LATERAL:
-            names = sorted(((name, name in CRACK_MARKS) for name, _ in names), key=lambda item: not item[1])
+            names = [(name, True) for name in CRACK_MARKS] + [
+                (name, False) for name, _ in names if name not in CRACK_MARKS and not name.startswith(HEEL_MARKS)
+            ]
     return tuple(
         MarkLine(name, mark_label(name), mark_sentence(view, name), required, mark_group(name))
         for name, required in names

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Generator, Mapping
+from collections.abc import Generator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time
 from pathlib import Path
@@ -26,18 +26,20 @@ from hoofbook.terms.subjects import (
     Finding,
     Goal,
     HandMeasure,
+    HorseStatus,
     PersonRole,
     Shoeing,
     SolePared,
     SoleState,
     VetValue,
     Visit,
+    VisitKind,
     Wanted,
     Work,
 )
 from hoofbook.terms.views import Moment
 
-CASE = "larkspur"
+CASES = ("larkspur", "copper", "juniper")
 HORSE = "Larkspur"
 _STATES = {
     "soft": SoleState.SOFT,
@@ -63,43 +65,43 @@ def make_sample_book(folder: Path) -> Generator[Step, None, SampleBook]:
     Raises:
         Refused: `book_exists`, a read-only folder, a full disk, missing sample cases.
     """
-    case_folder = sample_case(CASE)
-    case = json.loads((case_folder / "case.json").read_text(encoding="utf-8"))
-    last = date.fromisoformat(case["visits"][-1]["date"])
+    folders = [sample_case(name) for name in CASES]
+    cases = [json.loads((place / "case.json").read_text(encoding="utf-8")) for place in folders]
+    last = max(date.fromisoformat(case["visits"][-1]["date"]) for case in cases)
     now = datetime.combine(last, time(16), UTC)
-    open_book = make_book(folder, replace(load(), person=case["farrier"]), FixedClock(now))
+    open_book = make_book(folder, replace(load(), person=cases[0]["farrier"]), FixedClock(now))
     try:
         write_as_of(folder, now)
-        horse = _add_horse(open_book, case)
-        visits = {row["visit"]: _add_visit(open_book, horse, row) for row in case["visits"]}
-        _add_journal(open_book, UUID(horse), case, visits)
-        files = sorted(case_folder.glob("visit-*/*.marks.json")) + sorted((case_folder / "faults").glob("*.jpg"))
-        yield from _add_photos(open_book, case_folder, files, case)
-        return SampleBook(folder, horse)
+        horses = [_add_case(open_book, case) for case in cases]
+        yield from _add_photos(open_book, list(zip(folders, cases, strict=True)))
+        return SampleBook(folder, horses[0])
     finally:
         open_book.close()
 
 
-def _add_photos(
-    open_book: OpenBook, case_folder: Path, files: list[Path], case: Mapping[str, Any]
-) -> Generator[Step, None, None]:
+def _add_case(open_book: OpenBook, case: Mapping[str, Any]) -> str:
+    """The records of one horse; returns its key."""
+    horse = _add_horse(open_book, case)
+    visits = {row["visit"]: _add_visit(open_book, horse, row) for row in case["visits"]}
+    _add_journal(open_book, UUID(horse), case, visits)
+    return horse
+
+
+def _add_photos(open_book: OpenBook, cases: Sequence[tuple[Path, Mapping[str, Any]]]) -> Generator[Step, None, None]:
     """Marks files as they are; the photos with planted faults as somebody in a hurry would file them."""
-    marks = [path for path in files if path.suffix == ".json"]
-    faults = [path for path in files if path.suffix != ".json"]
-    days = {row["visit"]: row["date"] for row in case["visits"]}
-    total = len(marks) + len(faults)
-    for number, path in enumerate(marks):
-        yield Step(number, total, f"{path.parent.name}, {path.stem.removesuffix('.marks')}")
-        for _ in add_files(open_book, [path], Wishes()):
-            pass
-    for number, path in enumerate(faults, len(marks)):
-        yield Step(number, total, path.stem)
-        visit = int(path.stem.split("-")[1])
-        view = "solar" if "sole" in path.stem else "lateral"
-        wishes = Wishes(HORSE, days[visit], "LF", view, "after trim")
+    todo: list[tuple[Path, Wishes, str]] = []
+    for folder, case in cases:
+        name, days = case["horse"]["name"], {row["visit"]: row["date"] for row in case["visits"]}
+        for path in sorted(folder.glob("visit-*/*.marks.json")):
+            todo.append((path, Wishes(), f"{name}, {path.parent.name}, {path.stem.removesuffix('.marks')}"))
+        for path in sorted(folder.glob("faults/*.jpg")):
+            view = "solar" if "sole" in path.stem else "lateral"
+            todo.append((path, Wishes(name, days[int(path.stem.split("-")[1])], "LF", view, "after trim"), path.stem))
+    for number, (path, wishes, words) in enumerate(todo):
+        yield Step(number, len(todo), words)
         for _ in add_files(open_book, [path], wishes):
             pass
-    yield Step(total, total, "")
+    yield Step(len(todo), len(todo), "")
 
 
 def _add_horse(open_book: OpenBook, case: Mapping[str, Any]) -> str:
@@ -119,13 +121,15 @@ def _add_horse(open_book: OpenBook, case: Mapping[str, Any]) -> str:
     )
     key = add_horse(open_book, form)
     vet = person_named(open_book, case["vet"], PersonRole.VET)
+    due = case["visits"][-1]["next_due"]
     horse = open_book.horse(key)
     with open_book.book.writing() as writer:
         writer.change(
             replace(
                 horse,
                 vet=vet,
-                next_due=date.fromisoformat(case["visits"][-1]["next_due"]),
+                status=HorseStatus(told.get("status", HorseStatus.ACTIVE)),
+                next_due=date.fromisoformat(due) if due else None,
                 note=case.get("goal_in_words", ""),
             )
         )
@@ -139,6 +143,7 @@ def _add_horse(open_book: OpenBook, case: Mapping[str, Any]) -> str:
                     Definition(row["definition"]),
                     Wanted(row["wanted"]),
                     date.fromisoformat(row["set"]),
+                    less=Foot(row["less"]) if "less" in row else None,
                 )
             )
     return key
@@ -149,23 +154,27 @@ def _add_visit(open_book: OpenBook, horse: str, row: Mapping[str, Any]) -> Visit
 
     key = UUID(add_visit(open_book, horse, date.fromisoformat(row["date"])))
     visit = open_book.book.get(Visit, key)
-    due = date.fromisoformat(row["next_due"])
+    due = date.fromisoformat(row["next_due"]) if row["next_due"] else None
     with open_book.book.writing() as writer:
         visit = writer.change(
             replace(
                 visit,
+                kind=VisitKind(row.get("visit_kind", visit.kind)),
+                stance=row.get("stance", ""),
+                advice=row.get("advice", ""),
                 note=row.get("notes", ""),
                 weather="wet" if row["sole"]["wet"] else "",
                 watch_next=row.get("watch_next", ""),
                 since_last=row.get("since_last", ""),
                 walked_off=row.get("walked_off", ""),
-                interval_weeks=round((due - visit.day).days / 7),
+                interval_weeks=round((due - visit.day).days / 7) or None if due else None,
                 next_due=due,
                 finished=True,
             )
         )
         for seen in row["seen"]:
-            writer.add(Finding(new_key(), key, Foot(seen["foot"]), seen["seen"], place=seen["place"] or ""))
+            more = {name: seen[name] for name in ("size_mm", "severity", "grade_scale", "note") if name in seen}
+            writer.add(Finding(new_key(), key, Foot(seen["foot"]), seen["seen"], place=seen["place"] or "", **more))
     for foot, told in row["work"].items():
         _add_work(open_book, key, Foot(foot), told, row["sole"])
     return visit
@@ -222,8 +231,9 @@ def _add_journal(open_book: OpenBook, horse: UUID, case: Mapping[str, Any], visi
                     )
                 )
         for told in case["events"]:
-            day, foot = date.fromisoformat(told["date"]), Foot(told["foot"])
-            writer.add(Event(new_key(), horse, day, EventKind(told["kind"]), foot, told["text"]))
+            day, foot = date.fromisoformat(told["date"]), Foot(told["foot"]) if told["foot"] else None
+            by = told.get("told_by", "")
+            writer.add(Event(new_key(), horse, day, EventKind(told["kind"]), foot, told["text"], by))
         for day in sorted({told["date"] for told in case["vets_values"]}):
             words = f"By {case['vet']}, kept with the vet."
             writer.add(Event(new_key(), horse, date.fromisoformat(day), EventKind.VET_FILMS, None, words))

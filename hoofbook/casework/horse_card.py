@@ -82,7 +82,7 @@ def read_horse_card(open_book: OpenBook, horse: str) -> HorseCard:
         key=horse,
         name=kept.name,
         facts=facts_line(kept, owner, yard, today),
-        due=due_line(kept.next_due, kept.interval_weeks),
+        due=due_line(kept.next_due, kept.interval_weeks, kept.status),
         due_late=kept.next_due is not None and kept.next_due < today,
         watch_next=last.watch_next if last else "",
         watch_from=watch_from(last.day) if last else "",

@@ -53,7 +53,7 @@ def list_horses(open_book: OpenBook, search: str = "") -> tuple[HorseLine, ...]:
     for row in open_book.book.horse_lines():
         if wanted and not any(wanted in (text or "").casefold() for text in (row.name, row.owner, row.yard)):
             continue
-        group = _group(row.next_due, today)
+        group = _group(row.next_due, today) if not row.status.is_away else "away"
         late = group == "late"
         lines.append(
             (
@@ -64,13 +64,13 @@ def list_horses(open_book: OpenBook, search: str = "") -> tuple[HorseLine, ...]:
                     name=row.name,
                     yard=row.yard or "",
                     owner=row.owner or "",
-                    due=due_words(row.next_due, today),
+                    due=due_words(row.next_due, today, row.status),
                     late=late,
                     group=GROUPS[group],
                 ),
             )
         )
-    order = {GROUPS[name]: place for place, name in enumerate(("late", "today", "week", "later", "none"))}
+    order = {GROUPS[name]: place for place, name in enumerate(("late", "today", "week", "later", "none", "away"))}
     return tuple(line for _, _, line in sorted(lines, key=lambda item: (order[item[2].group], item[0], item[1])))
 
 

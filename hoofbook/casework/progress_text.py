@@ -146,6 +146,17 @@ def sentences(report: ProgressReport) -> tuple[str, ...]:
     return (*said, looked_at(report.looked_at, report.goals))
 
 
+def goals_of_others(open_book: OpenBook, horse: str) -> tuple[str, ...]:
+    """What is said of the first goal of every other horse that has one and readings, by name."""
+    said: list[str] = []
+    for name in sorted(kept.name for kept in open_book.book.every(Horse) if kept.name != horse):
+        try:
+            said += sentences(progress_of_book(open_book, name))[:-1][:1]
+        except Refused:
+            continue  # a horse without readings has nothing to say yet
+    return tuple(said)
+
+
 def rows(report: ProgressReport) -> tuple[tuple[str, ...], ...]:
     """One row a series: foot, measure, readings, first, last, verdict."""
     return tuple(_row(item) for item in report.told if item.progress.series.readings)

@@ -21,7 +21,7 @@ def tile_of(
         key=str(photo.key),
         thumbnail=thumbnail_of(open_book, photo),
         original=open_book.archive.path(photo),
-        caption=caption or photo_caption(photo.foot, photo.view, photo.moment),
+        caption=caption or photo_caption(photo.foot, photo.view, photo.moment, from_inside=photo.from_inside),
         note=note,
         grade=grade_of(photo).value,
         warned=bool(photo.remarks),

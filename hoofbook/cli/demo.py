@@ -1,4 +1,5 @@
-"""`hoofbook demo`: the sample book, its concavity progress, a then-and-now picture, then the window."""
+"""`hoofbook demo`: the sample book, its first horse's concavity progress, the other horses' goals, a then-and-now
+picture, then the window."""
 
 from __future__ import annotations
 
@@ -32,15 +33,19 @@ def run(arguments: argparse.Namespace, open_window: Callable[[str, str], int]) -
     book = open_book(folder)
     try:
         report = progress_text.progress_of_book(book, HORSE, measure="sole_concavity_at_frog_apex")
+        others = progress_text.goals_of_others(book, HORSE)
         picture = export_pair(book, pair_by_day(book, HORSE, "LF", "solar"), folder.parent / PICTURE)
     finally:
         book.close()
     if arguments.json:
-        print_json({**progress_text.document(report), "picture": str(picture), "book": str(folder.resolve())})
+        made = {"others": list(others), "picture": str(picture), "book": str(folder.resolve())}
+        print_json({**progress_text.document(report), **made})
     else:
         for line in progress_text.sentences(report):
             print(line, end="\n\n")
         print(table(PROGRESS_HEADS, progress_text.rows(report)))
+        for line in others:
+            print(f"\n{line}")
         print(f"\n{BOOK_AT.format(path=folder.resolve())}\n{PICTURE_WRITTEN.format(path=picture)}")
     return _then_window(arguments, folder, HORSE, open_window)
 

@@ -11,7 +11,9 @@ and measured there:
 - toe height, heel height: of the horn, that is of the hairline above the horn's own lower edge at that end, upright to
   the floor. On a bare foot the lower edge is the floor; on a shod foot shoe and pad are thereby left out, and the
   floor is known from the card and, where marked, from the shoe's own lower edge (`shoe_toe`, `shoe_heel`);
-- hoof-pastern axis: slope of the pastern's front (`pastern_lower` to `pastern_upper`) less the toe angle.
+- hoof-pastern axis: slope of the pastern's front (`pastern_lower` to `pastern_upper`) less the toe angle;
+- heel measures are those of the outside heel: a photo taken from the inside shows the other one, so there only what
+  lies in the mid plane is given (and the horn above a crack, see `hoofbook.measure.crack`).
 
 Definitions as in Dyson et al. 2011 (Vet J 190:364-371) and White et al. 2008 (Equine Vet J 40:623-628).
 """
@@ -147,7 +149,7 @@ def measure_lateral(shot: Shot) -> Measured:
             found = quantities(solved, DERIVED)
             drawing = _drawing(solved, way)
     floor = fit is not None or _has_ground_line(marks)
-    kept, refused = _sorted_out(found, marks, floor=floor, scale=source is not ScaleSource.NONE, unsolved=unsolved)
+    kept, refused = _sorted_out(shot, found, floor=floor, scale=source is not ScaleSource.NONE, unsolved=unsolved)
     if not marks and crack.asked(every):
         refused = ()  # the photo is of the crack: nothing else was asked
     grade = Grade.ANGLES_AND_RATIOS if source is ScaleSource.NONE else Grade.FULL
@@ -290,15 +292,15 @@ def _floor_gaps(shot: Shot, marks: Mapping[str, Place], *, card: bool) -> dict[s
 
 
 def _sorted_out(
-    found: Mapping[str, Quantity], marks: Mapping[str, Place], *, floor: bool, scale: bool, unsolved: Refusal | None
+    shot: Shot, found: Mapping[str, Quantity], *, floor: bool, scale: bool, unsolved: Refusal | None
 ) -> tuple[tuple[Quantity, ...], tuple[Refusal, ...]]:
     """Which of the view's measures can be had, and for the others why not."""
-    kept, refused = [], []
+    kept, refused, marks = [], [], shot.marking.confirmed
     for name in (*NEEDS, *DERIVED):
-        if name not in MEASURES:
+        needed = [mark for base in DERIVED.get(name, (name,)) for mark in NEEDS[base]]
+        if name not in MEASURES or (shot.from_inside and any(mark in HEEL_MARKS for mark in needed)):
             continue
-        bases = DERIVED.get(name, (name,))
-        missing = [mark for base in bases for mark in NEEDS[base] if mark not in marks]
+        missing = [mark for mark in needed if mark not in marks]
         asked = name not in OPTIONAL or any(mark in marks for mark in OPTIONAL[name])
         if missing:
             if asked:

@@ -6,7 +6,7 @@ from datetime import date
 
 from hoofbook.progress.series import Reading
 from hoofbook.terms.quantity import COVERAGE, MEASURES
-from hoofbook.terms.subjects import Horse, Photo
+from hoofbook.terms.subjects import Horse, HorseStatus, Photo
 from hoofbook.wording.dates import day_month, weekday_day, weeks_text
 from hoofbook.wording.numbers import measured
 from hoofbook.wording.places import definition_name, moment_name, view_name
@@ -29,8 +29,10 @@ def facts_line(horse: Horse, owner: str, yard: str, today: date) -> str:
     return " · ".join(group for group in groups if group)
 
 
-def due_line(due: date | None, weeks: int) -> str:
-    """`next due Tue 11 Nov · 6 weeks`"""
+def due_line(due: date | None, weeks: int, status: HorseStatus = HorseStatus.ACTIVE) -> str:
+    """`next due Tue 11 Nov · 6 weeks`; `moved` of a horse that is not seen any more"""
+    if status.is_away:
+        return status.value
     return f"next due {weekday_day(due)} · {weeks_text(weeks)}" if due else "no next date yet"
 
 

@@ -5,15 +5,26 @@ from __future__ import annotations
 from datetime import date
 from types import MappingProxyType
 
+from hoofbook.terms.subjects import HorseStatus
+
 GROUPS = MappingProxyType(
-    {"late": "Late", "today": "Today", "week": "This week", "later": "Later", "none": "No date yet"}
+    {
+        "late": "Late",
+        "today": "Today",
+        "week": "This week",
+        "later": "Later",
+        "none": "No date yet",
+        "away": "Not on the round",
+    }
 )
 
 
-def due_words(due: date | None, today: date) -> str:
-    """When a horse is due: "Thu 2 Oct", or how late it is."""
+def due_words(due: date | None, today: date, status: HorseStatus = HorseStatus.ACTIVE) -> str:
+    """When a horse is due: "Thu 2 Oct", or how late it is; of a horse that is not seen any more why."""
     from hoofbook.wording.dates import weekday_day
 
+    if status.is_away:
+        return status.value
     if due is None:
         return "no date"
     if due < today:

@@ -141,11 +141,11 @@ def shoeing_name(shoeing: Shoeing) -> str:
     return _SHOEING[shoeing]
 
 
-def photo_caption(foot: Foot | None, view: View | None, moment: Moment | None) -> str:
+def photo_caption(foot: Foot | None, view: View | None, moment: Moment | None, *, from_inside: bool = False) -> str:
     """`Left fore, sole, after trim`; what is not known is left out."""
     words = [
         foot_name(foot) if foot else "",
-        view_name(view) if view else "",
+        view_name(view, from_inside=from_inside) if view else "",
         moment_name(moment) if moment else "",
     ]
     known = [word for word in words if word]

@@ -14,7 +14,6 @@ import pytest
 
 from hoofbook.casework.cycle_by_cycle import read_cycle
 from hoofbook.casework.horse_card import end_goal, open_goals, read_horse_card
-from hoofbook.casework.horses import list_horses
 from hoofbook.casework.open_book import OpenBook
 from hoofbook.casework.progress_text import document, progress_of_book
 from hoofbook.casework.readings import read_readings
@@ -38,7 +37,7 @@ def truth(visit: int, foot: str, definition: str) -> float:
 
 @pytest.fixture
 def horse(opened_sample: OpenBook) -> str:
-    return list_horses(opened_sample)[0].key
+    return str(opened_sample.horse_named("Larkspur").key)
 
 
 def test_every_concavity_lies_within_its_stated_interval_of_the_truth(opened_sample: OpenBook, horse: str) -> None:

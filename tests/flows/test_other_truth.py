@@ -66,6 +66,7 @@ def test_a_foot_that_does_not_change_is_told_so(
     other_case: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("HOOFBOOK_HOME", str(tmp_path / "home"))
+    monkeypatch.setattr("hoofbook.casework.demo.CASES", ("larkspur",))
     monkeypatch.setattr("hoofbook.casework.demo.sample_case", lambda _: other_case)
     for _ in make_sample_book(tmp_path / "book"):
         pass

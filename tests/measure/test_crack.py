@@ -169,6 +169,14 @@ def test_side_marks_and_crack_marks_do_not_disturb_each_other() -> None:
     assert extra == 1
 
 
+def test_the_inside_heel_is_not_measured_as_the_outside_one() -> None:
+    """Heel measures have one definition; the mid plane is the same from either side."""
+    measured = measure_lateral(shot(HOOF | cracked(28.0), foot=Foot.RF, from_inside=True))
+    names = {quantity.name for quantity in measured.quantities}
+    assert names == {"toe_angle", "toe_length", "toe_height", MEASURE}
+    assert not measured.refusals
+
+
 def test_what_is_missing_is_asked_for() -> None:
     half = {"crack_top": cracked(20.0)["crack_top"]}
     assert refusal_of(measure_lateral(shot(half))).facts == {"marks": "crack_hairline"}

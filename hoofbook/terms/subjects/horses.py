@@ -50,6 +50,11 @@ class HorseStatus(StrEnum):
     MOVED = "moved"
     DIED = "died"
 
+    @property
+    def is_away(self) -> bool:
+        """True for a horse that is not seen any more."""
+        return self in (HorseStatus.SOLD, HorseStatus.MOVED, HorseStatus.DIED)
+
 
 @dataclass(frozen=True, slots=True)
 class Horse:

@@ -5,17 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
+from hoofbook.casework.how_measured import pair_guides
+from hoofbook.casework.missed_visits import Missing, missing_visits
 from hoofbook.casework.open_book import OpenBook, uuid
 from hoofbook.casework.readings import Followable, HorseReadings, read_readings
+from hoofbook.casework.within_cycle import OwnLimit, read_within
 from hoofbook.progress.change import Progress
-from hoofbook.progress.cycle import growth, in_weeks, pooled_growth
 from hoofbook.progress.series import Series
 from hoofbook.terms.drawing import Drawing
 from hoofbook.terms.feet import Foot, Pair, Place, place_of
 from hoofbook.terms.quantity import MEASURES, Definition
 from hoofbook.terms.shown import EmptyPlace, Pick, Section, Table, VerdictChip
 from hoofbook.terms.views import Moment
-from hoofbook.wording import charts, cycles, verdicts
+from hoofbook.wording import charts, cycle_words, cycles, verdicts
 from hoofbook.wording.cautions import CHART
 from hoofbook.wording.places import foot_name
 
@@ -42,6 +44,7 @@ class CycleSheet:
     feet: Pick
     measures: Pick
     title: str = ""
+    sentence: str = ""
     chip: VerdictChip | None = None
     headline: str = ""
     headline_unit: str = ""
@@ -52,7 +55,10 @@ class CycleSheet:
     fool: Section | None = None
     other_foot: Section | None = None
     within_cycle: Section | None = None
+    each_cycle: Table | None = None
+    limit: OwnLimit | None = None
     table: Table | None = None
+    spreadsheet: str = ""
     caution: str = CHART
     empty: EmptyPlace | None = None
     all_measures: Pick | None = None
@@ -70,6 +76,8 @@ def read_cycle(open_book: OpenBook, horse: str, foot: str = "", measure: str = "
     headline = verdicts.headline(progress)
     few, every = _measures(readings, place, name, by)
     before = readings.series(place, name, _before_definition(readings, chosen), Moment.BEFORE_TRIM)
+    missing = missing_visits(readings, place, progress.series)
+    within = read_within(open_book, readings, chosen)
     return CycleSheet(
         foot=place.value,
         measure=name,
@@ -78,23 +86,40 @@ def read_cycle(open_book: OpenBook, horse: str, foot: str = "", measure: str = "
         measures=few,
         all_measures=every,
         title=headline.title,
+        sentence=cycle_words.head_sentence(progress),
         chip=verdicts.chip(progress),
         headline=headline.change,
         headline_unit=headline.unit.strip(),
         interval=headline.under,
-        chart=_chart(readings, place, progress, before),
+        chart=_chart(readings, place, progress, before, missing),
         point_keys=_points(progress.series, before),
-        how_decided=Section(cycles.HOW_DECIDED, verdicts.how_decided(progress)),
-        fool=Section(cycles.COULD_FOOL, rows=_fool_rows(progress)),
+        how_decided=Section(cycles.HOW_DECIDED, _decided(readings, progress)),
+        fool=Section(cycles.COULD_FOOL, rows=_fool_rows(progress, missing)),
         other_foot=_partner(readings, chosen),
-        within_cycle=_within(readings, chosen),
-        table=cycles.reading_table(progress.series, before),
+        within_cycle=within.section,
+        each_cycle=within.each,
+        limit=within.limit,
+        table=cycles.reading_table(progress.series, before, readings.history.events, missing.visits),
+        spreadsheet=cycles.spreadsheet(progress.series, before),
         empty=None if progress.series.readings else EmptyPlace(*cycles.NO_READINGS, action="bench"),
     )
 
 
-def _fool_rows(progress: Progress) -> tuple[tuple[str, str], ...]:
-    return verdicts.could_fool_us(progress) + cycles.left_out(progress.series)
+def _fool_rows(progress: Progress, missing: Missing) -> tuple[tuple[str, str], ...]:
+    rows = verdicts.could_fool_us(progress) + cycle_words.gap_rows(missing.gaps, missing.since)
+    return rows + cycles.left_out(progress.series)
+
+
+def _decided(readings: HorseReadings, progress: Progress) -> tuple[str, ...]:
+    """How it was decided, the smallest change that could have been shown, and how many measures were looked at."""
+    looked = sum(len(readings.measures_of(foot)) for foot in Foot)
+    looked += sum(isinstance(place, Pair) for place, _, _ in readings.goals)
+    said = (
+        *verdicts.how_decided(progress),
+        cycle_words.smallest_shown(progress),
+        verdicts.looked_at(looked, len(readings.goals)),
+    )
+    return tuple(words for words in said if words)
 
 
 def _chosen(readings: HorseReadings, foot: str, measure: str, definition: str) -> Followable | None:
@@ -157,7 +182,7 @@ def _before_definition(readings: HorseReadings, chosen: Followable) -> Definitio
     return definition if definition in had or not had else sorted(had)[0]
 
 
-def _chart(readings: HorseReadings, foot: Place, progress: Progress, before: Series) -> DrawChart:
+def _chart(readings: HorseReadings, foot: Place, progress: Progress, before: Series, missing: Missing) -> DrawChart:
     history = readings.history
     shod = foot.foot if isinstance(foot, Pair) else foot
     strip = cycles.chart_cycles(history.visits, [work for work in history.works if work.foot is shod])
@@ -172,6 +197,8 @@ def _chart(readings: HorseReadings, foot: Place, progress: Progress, before: Ser
             before=before if show_before else None,
             cycles=strip,
             events=events,
+            gaps=missing.gaps,
+            missed=missing.visits,
         )
 
     return draw
@@ -186,25 +213,16 @@ def _points(series: Series, before: Series) -> dict[str, tuple[str, str]]:
 
 
 def _partner(readings: HorseReadings, chosen: Followable) -> Section | None:
+    """The same measure of the other foot; of a pair the newest difference, and whether it is more than its own ±."""
     foot, measure, definition = chosen
     if isinstance(foot, Pair):
-        return None
+        shown = readings.series(foot, measure, definition).readings
+        if not shown:
+            return None
+        return Section(cycle_words.DIFFERENCE, cycle_words.difference_now(shown[-1], foot) + pair_guides(measure))
     progress = readings.progress(foot.partner, measure, definition)
     if not progress.series.readings:
         return None
     chip = verdicts.chip(progress)
     words = (chip.words, *chip.detail) if chip else (verdicts.between(progress),)
     return Section(foot_name(foot.partner), tuple(word for word in words if word))
-
-
-def _within(readings: HorseReadings, chosen: Followable) -> Section | None:
-    """Growth between trims of lengths and angles, pooled over the cycles, and what to expect at the next visit."""
-    foot, measure, definition = chosen
-    if isinstance(foot, Pair):
-        return None
-    own = [reading for reading in readings.of(foot, measure) if reading.definition is definition]
-    pooled = pooled_growth(growth(own)) if own else None
-    last = readings.series(foot, measure, definition).readings
-    if pooled is None or not last:
-        return None
-    return Section(cycles.WITHIN, rows=cycles.growth_rows(measure, pooled, in_weeks(last[-1], pooled)))

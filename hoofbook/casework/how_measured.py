@@ -6,7 +6,7 @@ from functools import cache
 
 from hoofbook.housekeeping.shipped import resource
 from hoofbook.terms.shown import Section
-from hoofbook.wording.about import Guidance, guides_of, read_guidance, sections
+from hoofbook.wording.about import Guidance, guides_of, pair_guides_of, read_guidance, sections
 
 
 def about(measure: str = "") -> tuple[Section, ...]:
@@ -21,6 +21,11 @@ def about(measure: str = "") -> tuple[Section, ...]:
 def guides(measure: str) -> tuple[str, ...]:
     """Figures reported for other horses, each with its source and caution; never a verdict."""
     return guides_of(_guidance(), measure)
+
+
+def pair_guides(measure: str) -> tuple[str, ...]:
+    """The same, of the difference between left and right."""
+    return pair_guides_of(_guidance(), measure)
 
 
 @cache

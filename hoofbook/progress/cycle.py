@@ -89,6 +89,7 @@ class DayReached:
 
     `day` the day of the fitted course, `earliest` and `latest` the ends of its 95 % interval; each None where it lies
     more than `HORIZON_DAYS` after the last reading, or is never reached. Days are never before the last reading.
+    `passed`: the course leads away from the value: the last reading lies beyond it already.
     """
 
     value: float
@@ -96,6 +97,7 @@ class DayReached:
     day: date | None
     earliest: date | None
     latest: date | None
+    passed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -273,6 +275,7 @@ def day_reached(last: Reading, pooled: Pooled, value: float) -> DayReached:
         _day_after(last.day, expected),
         _day_after(last.day, first),
         _day_after(last.day, final),
+        passed=rate < 0 < distance,
     )
 
 

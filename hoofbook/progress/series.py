@@ -8,11 +8,12 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from statistics import median
 from types import MappingProxyType
 
 from hoofbook.terms.feet import Place
 from hoofbook.terms.quantity import Definition, Part, Quantity
-from hoofbook.terms.refusal import Refusal, Remark
+from hoofbook.terms.refusal import Fact, Refusal, Remark
 from hoofbook.terms.subjects.visits import SolePared, SoleState
 from hoofbook.terms.views import CardPlane, Moment
 
@@ -36,6 +37,7 @@ ALL_CODES = (
     "card_plane_unsure",
     "another_person",
     "sole_state_differs",
+    "interval_differs",
 )
 
 
@@ -275,9 +277,11 @@ def flags(series: Series) -> dict[str, tuple[Remark, ...]]:
     """What stands beside each reading because it could fool us, by reading key; nothing of it leaves a reading out."""
     people = Counter(reading.person for reading in series.readings if reading.person)
     usual = people.most_common(1)[0][0] if people else ""
+    days = [reading.days_since_trim for reading in series.readings if reading.days_since_trim is not None]
+    usual_days = round(median(days)) if days else None
     found = {}
     for reading in series.readings:
-        remarks = tuple(_flags_of(reading, usual))
+        remarks = (*_flags_of(reading, usual), *_interval_flag(reading, usual_days))
         if remarks:
             found[reading.key] = remarks
     return found
@@ -297,3 +301,11 @@ def _flags_of(reading: Reading, usual_person: str) -> Iterable[Remark]:
         yield Remark("card_plane_unsure", day)
     if usual_person and reading.person and reading.person != usual_person:
         yield Remark("another_person", MappingProxyType({**day, "person": reading.person}))
+
+
+def _interval_flag(reading: Reading, usual: int | None) -> Iterable[Remark]:
+    """A trim that came much sooner or later than usual: a longer cycle leaves more to take off, and a lower heel."""
+    days = reading.days_since_trim
+    if usual is not None and days is not None and abs(days - usual) > DAYS_SINCE_TRIM_APART:
+        facts: dict[str, Fact] = {"day": reading.day.isoformat(), "days": days, "usual": usual}
+        yield Remark("interval_differs", MappingProxyType(facts))

@@ -39,6 +39,7 @@ _ORDER: Mapping[type[Any], tuple[str, ...]] = {
     subjects.Horse: ("name",),
     subjects.FootRecord: ("foot",),
     subjects.Goal: ("set_on",),
+    subjects.Limit: ("set_on",),
     subjects.Visit: ("day",),
     subjects.Event: ("day",),
     subjects.HandMeasure: ("day",),

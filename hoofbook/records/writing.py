@@ -38,6 +38,7 @@ REMOVABLE = frozenset(
         subjects.Horse,
         subjects.FootRecord,
         subjects.Goal,
+        subjects.Limit,
         subjects.Visit,
         subjects.FootWork,
         subjects.Finding,

@@ -113,6 +113,17 @@ def guides_of(guidance: Guidance, name: str) -> tuple[str, ...]:
     return tuple(guide_words(guide) for guide in about.guides) if about else ()
 
 
+def pair_guides_of(guidance: Guidance, name: str) -> tuple[str, ...]:
+    """What published work calls a difference of left and right in one measure, each with its source and caution."""
+    about = guidance.measures.get(name)
+    of_pairs = [guide for guide in about.guides if "left and right" in guide.words] if about else []
+    return tuple(_capital(guide_words(guide)) for guide in of_pairs)
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
+
+
 def general() -> tuple[Section, ...]:
     """What holds for every measure: the ±, like with like, verdicts, what is assumed, what is not claimed."""
     return (

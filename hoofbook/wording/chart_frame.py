@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from hoofbook.progress.change import Progress, Trend
+from hoofbook.progress.gaps import Gap
 from hoofbook.progress.series import Reading, Series
 from hoofbook.terms.drawing import Anchor, Line, Primitive, Role, Text
 from hoofbook.terms.quantity import COVERAGE, Unit
@@ -22,6 +23,7 @@ MOST_TICKS = 7
 _STEPS = (1.0, 2.0, 5.0)
 _LANES = 3
 _LEAST_PLOT = 7.0
+MISSED = "visit without this reading"
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +86,8 @@ class Chart:
     legend: bool
     unit: Unit
     room: Room
+    gaps: Sequence[Gap] = ()
+    missed: Sequence[date] = ()
     marks: list[Primitive] = field(default_factory=list)
     days: Days = field(init=False)
     plot: Box = field(init=False)
@@ -156,18 +160,19 @@ def _share_out(chart: Chart) -> None:
     left = max(text_width(word, size) for word in words) + 1.0 * size
     chart.plot = Box(left, 2.0 * size, chart.width - 0.4 * size, 2.0 * size + tall)
     days = [reading.day for reading in chart.readings]
-    ends = [cycle.end for cycle in chart.cycles] + [event.day for event in chart.events]
+    ends = [cycle.end for cycle in chart.cycles] + [event.day for event in chart.events] + [*chart.missed]
     first, last = min([*days, *(event.day for event in chart.events)]), max([*days, *ends])
     chart.days = Days(first, last, left + 2.6 * size, chart.plot.right - 1.2 * size)
 
 
 def _band_ends(chart: Chart) -> list[float]:
-    """Ends of the trend's band, as far as they do not squeeze the readings flat."""
+    """Ends of the trend's bands, as far as they do not squeeze the readings flat."""
     if chart.trend is None:
         return []
     seen = [end(reading) for reading in chart.progress.series.readings for end in (low_end, high_end)]
     reach = max(seen) - min(0.0, *seen)
-    ends = [end for day in (chart.trend.first_day, chart.trend.last_day) for end in chart.trend.band_at(day)]
+    days = (chart.trend.first_day, chart.trend.last_day)
+    ends = [end for day in days for at in (chart.trend.band_at, chart.trend.prediction_at) for end in at(day)]
     return [end for end in ends if min(seen) - 0.3 * reach <= end <= max(seen) + 0.3 * reach]
 
 
@@ -255,6 +260,11 @@ def _legend_entries(chart: Chart) -> Iterator[tuple[str, str]]:
     yield "dot", ", ".join(word for word in words if word)
     if chart.trend is not None:
         yield "band", "trend and its band"
+        yield "prediction", "reach of one more reading"
+    if chart.trend is not None and chart.gaps:
+        yield "dashed", "no reading there"
+    if chart.missed:
+        yield "missed", MISSED
     if chart.progress.untested:
         yield "soft", "before the goal, not tested"
     if chart.before is not None:

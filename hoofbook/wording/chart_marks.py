@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from collections.abc import Iterator, Sequence
+from datetime import date, timedelta
 
-from hoofbook.progress.change import Look, as_wanted
+from hoofbook.progress.change import Look, Trend, as_wanted
+from hoofbook.progress.gaps import Gap
 from hoofbook.progress.series import Reading
 from hoofbook.terms.drawing import Anchor, Band, Line, Primitive, Role, Spot, Text
 from hoofbook.terms.quantity import COVERAGE
@@ -25,11 +27,13 @@ from hoofbook.wording.chart_room import Box, lines_at, text_box
 from hoofbook.wording.places import shoeing_name
 
 DOT = 5.0
+PREDICTION = 0.9  # points wide
 _LOOKS_TOLD = 6  # the newest planned readings that are written out; older ones keep their dotted line
 
 
 def band(chart: Chart) -> None:
-    """The fitted line with its pointwise 95 % band, over the tested readings, kept inside the plot."""
+    """The fitted line with its pointwise 95 % band, over the tested readings, kept inside the plot; about it two thin
+    lines between which one more reading would fall."""
     trend = chart.trend
     if trend is None:
         return
@@ -39,8 +43,53 @@ def band(chart: Chart) -> None:
     lower = [(chart.days.x(day), chart.inside(low)) for day, (low, _) in zip(days, ends, strict=True)]
     upper = [(chart.days.x(day), chart.inside(high)) for day, (_, high) in zip(days, ends, strict=True)]
     chart.marks.append(Band((*lower, *reversed(upper)), Role.CALM_TINT))
-    line = [(chart.days.x(day), chart.inside(trend.value_at(day))) for day in (days[0], days[-1])]
-    chart.marks.append(Line(tuple(line), Role.CALM, 1.6))
+    chart.marks += _prediction(chart, trend, days)
+    for start, end, broken in _stretches(trend.first_day, trend.last_day, chart.gaps):
+        line = tuple((chart.days.x(day), chart.inside(trend.value_at(day))) for day in (start, end))
+        chart.marks.append(Line(line, Role.CALM, 1.6, dashed=broken))
+
+
+def _prediction(chart: Chart, trend: Trend, days: Sequence[date]) -> list[Primitive]:
+    """The prediction band as thin lines; what lies outside the plot is left out, never drawn along its edge."""
+    lines: list[Primitive] = []
+    for side in (0, 1):
+        run: list[tuple[float, float]] = []
+        for value, day in [(trend.prediction_at(day)[side], day) for day in days]:
+            if chart.low <= value <= chart.high:
+                run.append((chart.days.x(day), chart.y(value)))
+                continue
+            lines += [Line(tuple(run), Role.CALM, PREDICTION)] if len(run) > 1 else []
+            run = []
+        lines += [Line(tuple(run), Role.CALM, PREDICTION)] if len(run) > 1 else []
+    return lines
+
+
+def _stretches(first: date, last: date, found: Sequence[Gap]) -> Iterator[tuple[date, date, bool]]:
+    """The line from `first` to `last` in pieces, True where nothing was read."""
+    at = first
+    for gap in found:
+        start, end = max(gap.after, first), min(gap.before, last)
+        if start >= end:
+            continue
+        if at < start:
+            yield at, start, False
+        yield start, end, True
+        at = end
+    if at < last:
+        yield at, last, False
+
+
+def missed(chart: Chart) -> None:
+    """A small cross on the lower edge of the plot for each visit at which this was not read."""
+    for day in chart.missed:
+        x = chart.days.x(day)
+        chart.marks += _cross(x, chart.plot.bottom)
+        chart.room.take(Box(x - 5.0, chart.plot.bottom - 5.0, x + 5.0, chart.plot.bottom))
+
+
+def _cross(x: float, y: float) -> list[Primitive]:
+    ends = [((x - 4.0, y - 4.0 * way), (x + 4.0, y + 4.0 * way)) for way in (1, -1)]
+    return [Line(points, Role.INK, 1.6) for points in ends]
 
 
 def planned_lines(chart: Chart) -> None:
@@ -190,10 +239,14 @@ def legend(chart: Chart) -> None:
 def _sign(sign: str, x: float, y: float) -> list[Primitive]:
     if sign in tuple(Shoeing):
         return _piece(Shoeing(sign), Box(x - 9, y - 6, x + 9, y + 6))
-    if sign == "band":
-        corners = ((x - 10, y - 5), (x + 10, y - 5), (x + 10, y + 5), (x - 10, y + 5))
-        return [Band(corners, Role.CALM_TINT), Line(((x - 10, y + 2), (x + 10, y - 2)), Role.CALM, 1.6)]
-    if sign == "hollow":
-        return [Spot((x, y), 4.5, Role.SOFT_INK, hollow=True)]
+    corners = ((x - 10, y - 5), (x + 10, y - 5), (x + 10, y + 5), (x - 10, y + 5))
+    thin = [Line(((x - 10, y + rise), (x + 10, y + rise)), Role.CALM, PREDICTION) for rise in (-5, 5)]
     role = Role.SOFT_INK if sign == "soft" else Role.INK
-    return [Line(((x, y - 7), (x, y + 7)), role, 1.5), Spot((x, y), 4.5, role)]
+    signs: dict[str, list[Primitive]] = {
+        "band": [Band(corners, Role.CALM_TINT), Line(((x - 10, y + 2), (x + 10, y - 2)), Role.CALM, 1.6)],
+        "prediction": [*thin],
+        "dashed": [Line(((x - 10, y), (x + 10, y)), Role.CALM, 1.6, dashed=True)],
+        "missed": _cross(x, y),
+        "hollow": [Spot((x, y), 4.5, Role.SOFT_INK, hollow=True)],
+    }
+    return signs.get(sign, [Line(((x, y - 7), (x, y + 7)), role, 1.5), Spot((x, y), 4.5, role)])

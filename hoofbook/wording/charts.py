@@ -7,15 +7,17 @@ looks small. A reading is a dot with its 95 % bar; readings of another moment ar
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 
 from hoofbook.progress.change import Progress
+from hoofbook.progress.gaps import Gap
 from hoofbook.progress.series import Reading, Series
 from hoofbook.terms.drawing import Anchor, Drawing, Line, Primitive, Role, Spot, Text
 from hoofbook.terms.quantity import MEASURES, Unit
 from hoofbook.wording import chart_frame, chart_marks, verdicts
 from hoofbook.wording.chart_frame import Chart, ChartEvent, Cycle, Days, high_end, low_end
 from hoofbook.wording.chart_room import Box, Room, text_width
-from hoofbook.wording.dates import month
+from hoofbook.wording.dates import day_month_year, month
 
 __all__ = ["ChartEvent", "Cycle", "cycle_chart", "sparkline"]
 SMALLEST_TEXT = 10.0
@@ -74,15 +76,17 @@ def cycle_chart(
     before: Series | None = None,
     cycles: Sequence[Cycle] = (),
     events: Sequence[ChartEvent] = (),
+    gaps: Sequence[Gap] = (),
+    missed: Sequence[date] = (),
     from_zero: bool = True,
     legend: bool = True,
 ) -> Drawing:
     """The chart of one measure of one foot.
 
     `before` are readings of another moment, drawn hollow and never joined (None: not shown). `cycles` make the strip of
-    nailed, glued, bare; `events` stand under it. Spots carry the key of their reading. Words that would lie on others
-    are moved or left out; pointing at a dot still says them. About 24 x `text_size` of height shows all of it; in less
-    the legend goes first.
+    nailed, glued, bare; `events` stand under it. The trend is dashed across `gaps`; `missed` visits get a cross on the
+    axis. Spots carry the key of their reading. Words that would lie on others are moved or left out; pointing at a dot
+    still says them. About 24 x `text_size` of height shows all of it; in less the legend goes first.
     """
     if not progress.series.readings and not (before and before.readings):
         size = max(text_size, SMALLEST_TEXT)
@@ -100,6 +104,8 @@ def cycle_chart(
         legend,
         verdicts.unit_of(progress.series),
         Room(Box(0.0, 0.0, width, height)),
+        gaps,
+        missed,
     )
     chart_frame.lay_out(chart)
     for part in _PARTS:
@@ -112,6 +118,7 @@ _PARTS = (
     chart_frame.months,
     chart_marks.band,
     chart_marks.planned_lines,
+    chart_marks.missed,
     chart_marks.dots,
     chart_marks.strip,
     chart_marks.events,
@@ -124,4 +131,7 @@ _PARTS = (
 def _alt(chart: Chart) -> str:
     readings = chart.progress.series.readings
     said = [verdicts.full_sentence(chart.progress)]
-    return " ".join(said + [verdicts.reading_words(reading, chart.unit) + "." for reading in readings])
+    said += [verdicts.reading_words(reading, chart.unit) + "." for reading in readings]
+    if chart.missed:
+        said.append(f"Visits without this reading: {', '.join(day_month_year(day) for day in chart.missed)}.")
+    return " ".join(said)

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date
 from itertools import pairwise
 
-from hoofbook.progress.cycle import Expected, Pooled
 from hoofbook.progress.series import Reading, Series
-from hoofbook.terms.quantity import COVERAGE, MEASURES, Definition
+from hoofbook.terms.quantity import COVERAGE, MEASURES, Definition, Unit
 from hoofbook.terms.shown import Table
 from hoofbook.terms.subjects import Event, EventKind, FootWork, SolePared, SoleState, Visit
+from hoofbook.wording.chart_frame import MISSED
 from hoofbook.wording.charts import ChartEvent, Cycle
 from hoofbook.wording.dates import day_month, day_month_year
-from hoofbook.wording.numbers import amount, measured, span
-from hoofbook.wording.places import measure_name, measure_with_definition
+from hoofbook.wording.numbers import measured
+from hoofbook.wording.places import foot_short, measure_name, measure_with_definition
 from hoofbook.wording.refusals import sentence
 
 NO_READINGS = (
@@ -26,6 +28,20 @@ HOW_DECIDED = "How it was decided"
 COULD_FOOL = "What could fool us"
 WITHIN = "Within a cycle"
 TABLE_HEADS = ("Visit", "Moment", "Value", "Days since trim", "Sole pared", "Sole")
+SPREADSHEET_HEADS = (
+    "Day",
+    "Foot",
+    "Measure",
+    "Moment",
+    "Value",
+    "±",
+    "Unit",
+    "Days since trim",
+    "Sole pared",
+    "Sole",
+    "Marked by",
+    "Not compared because",
+)
 MORE_MEASURES = "more"
 
 
@@ -58,10 +74,65 @@ def event_words(event: Event) -> str:
     return words + (event.kind.value if event.kind is not EventKind.NOTE else event.words[:24])
 
 
-def reading_table(series: Series, before: Series) -> Table:
-    """All readings as rows, oldest first; those of the other moment too, named as such."""
-    readings = sorted((*series.readings, *before.readings), key=lambda reading: (reading.day, reading.moment))
-    return Table(TABLE_HEADS, tuple(_row(reading) for reading in readings), tuple(r.key for r in readings))
+def reading_table(series: Series, before: Series, events: Sequence[Event] = (), missed: Sequence[date] = ()) -> Table:
+    """All readings as rows, oldest first, those of the other moment named as such; between them what the day book has
+    and the visits without a reading."""
+    lines = [
+        (reading.day, reading.moment.value, _row(reading), reading.key, "")
+        for reading in (*series.readings, *before.readings)
+    ]
+    lines += [
+        (event.day, "", (day_month_year(event.day), _day_book(event), *("",) * 4), "", "event") for event in events
+    ]
+    lines += [(day, "", (day_month_year(day), MISSED, *("",) * 4), "", "event") for day in missed]
+    lines.sort(key=lambda line: line[:2])
+    emphasis = {place: line[4] for place, line in enumerate(lines) if line[4]}
+    return Table(TABLE_HEADS, tuple(line[2] for line in lines), tuple(line[3] for line in lines), emphasis)
+
+
+def _day_book(event: Event) -> str:
+    where = f", {event.foot.value}" if event.foot else ""
+    return f"Day book: {event.kind.value}{where}. {event.words}".strip()
+
+
+def spreadsheet(series: Series, before: Series) -> str:
+    """The readings as tab-separated lines for a spreadsheet: plain numbers with a point, days as 2025-09-30.
+
+    `±` is half of the 95 % interval, empty where none is known. Those left out of the line stand last, with the reason.
+    """
+    shown = sorted((*series.readings, *before.readings), key=lambda reading: (reading.day, reading.moment))
+    lines: list[tuple[str, ...]] = [SPREADSHEET_HEADS]
+    lines += [_cells(reading, "") for reading in shown]
+    told = {reading.key for reading in shown}
+    out = {reading.key: (reading, why) for reading, why in (*series.left_out, *before.left_out)}
+    lines += [_cells(reading, sentence(why)) for key, (reading, why) in out.items() if key not in told]
+    return "".join("\t".join(_cell(cell) for cell in line) + "\n" for line in lines)
+
+
+def _cells(reading: Reading, left_out_because: str) -> tuple[str, ...]:
+    unit = MEASURES[reading.measure]
+    place = foot_short(reading.foot) if reading.foot else ""
+    return (
+        reading.day.isoformat(),
+        place,
+        measure_with_definition(reading.measure, reading.definition),
+        reading.moment.value,
+        f"{reading.value:.6g}",
+        "" if not reading.u else f"{COVERAGE * reading.u:.3g}",
+        unit.value if unit is not Unit.RATIO else "",
+        "" if reading.days_since_trim is None else str(reading.days_since_trim),
+        "" if reading.sole_pared is SolePared.NOT_SAID else reading.sole_pared.value,
+        "" if reading.sole_state is SoleState.NOT_LOOKED else reading.sole_state.value,
+        reading.person,
+        left_out_because,
+    )
+
+
+def _cell(words: str) -> str:
+    """One cell: no tab or line break inside, and nothing a spreadsheet would take for a formula."""
+    plain = " ".join(words.split())
+    is_number = plain.replace(".", "", 1).lstrip("-").replace("e", "", 1).replace("-", "", 1).isdigit()
+    return f"'{plain}" if plain[:1] in ("=", "+", "-", "@") and not is_number else plain
 
 
 def _row(reading: Reading) -> tuple[str, ...]:
@@ -76,20 +147,15 @@ def _row(reading: Reading) -> tuple[str, ...]:
     )
 
 
-def growth_rows(measure: str, pooled: Pooled, expected: Sequence[Expected]) -> tuple[tuple[str, str], ...]:
-    """`in 30 days | 8.9 mm ± 1.8`, then what to expect in so many weeks."""
-    unit = MEASURES[measure]
-    half = (pooled.high - pooled.low) / 2
-    rows = [(f"{measure_name(measure)}, in 30 days", measured(pooled.per_30_days, half, unit, signed=True))]
-    for item in expected:
-        words = f"{amount(item.value, unit, like=(item.high - item.low) / 2)} ({span(item.low, item.high, unit)})"
-        rows.append((f"in {item.weeks} weeks, {day_month(item.day)}", words))
-    return tuple(rows)
-
-
 def left_out(series: Series) -> tuple[tuple[str, str], ...]:
-    """Readings that do not stand on the line: the reason once, with the days it holds for."""
+    """Readings that do not stand on the line: the reason once, with the days it holds for.
+
+    Those of another moment were never meant to: they go without saying.
+    """
     reasons: dict[str, list[str]] = {}
     for reading, refusal in series.left_out:
-        reasons.setdefault(sentence(refusal), []).append(day_month(reading.day))
+        if refusal.code == "another_moment":
+            continue
+        same = replace(refusal, facts={name: fact for name, fact in refusal.facts.items() if name != "day"})
+        reasons.setdefault(sentence(same), []).append(day_month(reading.day))
     return tuple((days[0] if len(days) == 1 else f"{days[0]} to {days[-1]}", why) for why, days in reasons.items())

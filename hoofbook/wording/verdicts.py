@@ -23,6 +23,7 @@ FLAG_WORDS = {
     "sole_state_differs": "sole still {state}",
     "card_plane_unsure": "place of the card unsure",
     "another_person": "marked by {person}",
+    "interval_differs": "{days} days since the trim before, usually {usual}",
 }
 ASSUMED_WORDS = {
     "neighbour_correlation": f"likeness of neighbouring visits taken as {NEIGHBOUR_CORRELATION} (assumed)",

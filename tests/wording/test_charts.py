@@ -8,12 +8,14 @@ from pathlib import Path
 import pytest
 
 from hoofbook.progress.change import Followed, Progress, judge, judge_goals
+from hoofbook.progress.gaps import Gap, gaps
 from hoofbook.progress.series import Series
 from hoofbook.terms.drawing import Band, Drawing, Line, Role, Spot, Text
 from hoofbook.terms.drawing_svg import places
 from hoofbook.terms.subjects.horses import Wanted
 from hoofbook.terms.subjects.visits import Shoeing
 from hoofbook.terms.views import Moment
+from hoofbook.wording.chart_marks import PREDICTION
 from hoofbook.wording.chart_room import text_box, text_width
 from hoofbook.wording.charts import ChartEvent, Cycle, cycle_chart, sparkline
 
@@ -211,3 +213,74 @@ def test_words_are_never_wider_than_thought() -> None:
             assert real <= text_width(word, 100.0, bold=bold), word
             if len(word) > 4:
                 assert text_width(word, 100.0, bold=bold) <= 1.25 * real, word
+
+
+def lines(drawing: Drawing, *, dashed: bool, width: float) -> list[Line]:
+    found = [mark for mark in drawing.primitives if isinstance(mark, Line) and mark.role is Role.CALM]
+    return [line for line in found if line.dashed is dashed and line.width == width]
+
+
+def missed_visits() -> tuple[Progress, tuple[Gap, ...]]:
+    """Larkspur without the readings of 16 Apr and 27 May."""
+    kept = [item for item in zip(LARKSPUR_DAYS, LARKSPUR_LF, strict=True) if item[0] not in LARKSPUR_DAYS[2:4]]
+    progress = judge_goals([Followed(series_of([reading(d, v, 0.32) for d, v in kept]), Wanted.MORE)])[0]
+    return progress, gaps(progress.series, LARKSPUR_DAYS)
+
+
+def test_the_trend_is_broken_where_nothing_was_read() -> None:
+    progress, found = missed_visits()
+    drawing = cycle_chart(progress, width=780, height=520, gaps=found, missed=LARKSPUR_DAYS[2:4])
+    x = {day: spot.centre[0] for day, spot in zip(progress.series.days, spots(drawing).values(), strict=True)}
+    broken = [line for line in lines(drawing, dashed=True, width=1.6) if line.points[0][1] < 460]
+    solid = [line for line in lines(drawing, dashed=False, width=1.6) if line.points[0][1] < 460]
+    assert [[point[0] for point in line.points] for line in broken] == [
+        [pytest.approx(x[LARKSPUR_DAYS[1]]), pytest.approx(x[LARKSPUR_DAYS[4]])]
+    ]
+    assert [[point[0] for point in line.points] for line in solid] == [
+        [pytest.approx(x[LARKSPUR_DAYS[0]]), pytest.approx(x[LARKSPUR_DAYS[1]])],
+        [pytest.approx(x[LARKSPUR_DAYS[4]]), pytest.approx(x[LARKSPUR_DAYS[6]])],
+    ]
+    words = [text.words for text in texts(drawing)]
+    assert "no reading there" in words and "visit without this reading" in words
+    assert "16 Apr 2025, 27 May 2025" in drawing.alt
+    whole = cycle_chart(larkspur(), width=780, height=520)
+    assert "no reading there" not in [text.words for text in texts(whole)]
+    assert len([line for line in lines(whole, dashed=False, width=1.6) if line.points[0][1] < 460]) == 1
+
+
+@pytest.mark.parametrize(("width", "height", "size"), SIZES)
+def test_no_words_lie_on_others_with_gaps(width: int, height: int, size: int) -> None:
+    progress, found = missed_visits()
+    days = [*LARKSPUR_DAYS, date(2025, 11, 11)]
+    drawing = cycle_chart(
+        progress,
+        width=width,
+        height=height,
+        text_size=size,
+        before=before(),
+        cycles=cycles(days),
+        events=EVENTS,
+        gaps=found,
+        missed=LARKSPUR_DAYS[2:4],
+    )
+    assert_readable(drawing)
+
+
+def test_the_reach_of_one_more_reading_is_two_thin_lines_at_the_prediction_band() -> None:
+    """Geometry alone: the lines stand where the trend says (its figures are held to a library in progress/)."""
+    progress = larkspur()
+    assert progress.trend is not None
+    drawing = cycle_chart(progress, width=780, height=520)
+    thin = [line for line in lines(drawing, dashed=False, width=PREDICTION) if len(line.points) > 2]
+    found = list(spots(drawing).values())
+    per_mm = (found[0].centre[1] - found[-1].centre[1]) / (LARKSPUR_LF[-1] - LARKSPUR_LF[0])
+    for line in thin:
+        x, y = line.points[-1]
+        value = LARKSPUR_LF[0] + (found[0].centre[1] - y) / per_mm
+        assert x == pytest.approx(found[-1].centre[0])
+        low, high = progress.trend.prediction_at(LARKSPUR_DAYS[-1])
+        assert min(abs(value - low), abs(value - high)) < 1e-6
+        inner = progress.trend.band_at(LARKSPUR_DAYS[-1])
+        assert value < inner[0] or value > inner[1]
+    assert len(thin) == 2
+    assert "reach of one more reading" in [text.words for text in texts(drawing)]

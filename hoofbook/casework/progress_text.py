@@ -10,7 +10,7 @@ from typing import Any
 from hoofbook.casework.open_book import OpenBook
 from hoofbook.casework.readings import read_readings, readings_asked
 from hoofbook.casework.readings_file import TypedReading, read_readings_file
-from hoofbook.progress.change import Followed, Look, Progress, judge, judge_goals
+from hoofbook.progress.change import Followed, Look, Progress, judge_all, judge_goals
 from hoofbook.progress.series import HAND, Reading, build_series
 from hoofbook.terms.feet import Foot, Pair, Place
 from hoofbook.terms.quantity import Definition
@@ -104,7 +104,7 @@ def _told_of_rows(horse: str, rows: Sequence[TypedReading]) -> list[Told]:
             plain.append(series)
     judged = zip(followed, judge_goals(followed), strict=True)
     goals = [Told(horse, progress, True, goal.wanted) for goal, progress in judged]
-    return goals + [Told(horse, judge(series), False, None) for series in plain]
+    return goals + [Told(horse, progress, False, None) for progress in judge_all(plain)]
 
 
 def _reading(row: TypedReading) -> Reading:

@@ -34,6 +34,7 @@ __all__ = [
     "as_wanted",
     "default_scatter",
     "judge",
+    "judge_all",
     "judge_goals",
     "pair_change",
     "planned_after",
@@ -119,7 +120,7 @@ class Progress:
         """Median slope of all pairs of the current readings, worked out when it is asked for."""
         import numpy as np
 
-        days = np.array([(reading.day - self.current[0].day).days for reading in self.current], dtype=float)
+        days = np.array([reading.day.toordinal() for reading in self.current], dtype=float)
         return theil_sen(days, np.array([reading.value for reading in self.current]))
 
 
@@ -147,6 +148,12 @@ def judge(
         return here
     unshown = goals_unshown if callable(goals_unshown) else (lambda _day, fixed=goals_unshown: fixed)
     return _with_verdict(here, looks_alone(course, unshown), unshown(tested[-1].day) if tested else 1)
+
+
+def judge_all(every: Sequence[Series], *, tau: float | None = None) -> tuple[Progress, ...]:
+    """Many series that are no goals, their lines in one call: intervals and trends, no verdicts."""
+    found = courses([series.readings for series in every], followed=False)
+    return tuple(_now(series, course, (), None, tau) for series, course in zip(every, found, strict=True))
 
 
 @dataclass(frozen=True, slots=True)

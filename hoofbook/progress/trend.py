@@ -1,9 +1,9 @@
 """Straight lines through dated readings whose scatter between visits is estimated together with the line.
 
 Model: value_i = intercept + slope * day_i + e_i, variance of e_i = u_i**2 + tau**2. `tau` (scatter between visits that
-no stated uncertainty explains) by restricted maximum likelihood (Patterson and Thompson 1971), solved by Fisher scoring
-on arrays, so that many measures are one call. Standard errors follow Knapp and Hartung (2003): the weighted residuals
-decide, with Student's t on n - 2 degrees of freedom. Arrays are (series, n); a gap is a weight of nought.
+no stated uncertainty explains) by restricted maximum likelihood on arrays, so that many measures are one call. Standard
+errors follow Knapp and Hartung (2003): the weighted residuals decide, with Student's t on n - 2 degrees of freedom.
+Arrays are (series, n); a gap is a weight of nought.
 """
 
 from __future__ import annotations
@@ -14,6 +14,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from hoofbook.progress.between_visits import scatter_between
+
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
@@ -22,9 +24,7 @@ if TYPE_CHECKING:
     Flags = NDArray[np.bool_]
 
 THEIL_SEN_AT_MOST = 1000  # its pairs grow with the square of the readings
-_ROUNDS = 60
-_CLOSE = 1e-12
-_GRID = 8
+_EVEN = 1e-12
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,11 +143,8 @@ def _stated_error(t: Floats, variance: Floats, there: Flags) -> Floats:
 
 
 def _scatter(t: Floats, y: Floats, variance: Floats, there: Flags, count: Floats) -> Floats:
-    """tau**2 per series, (series,): where the restricted likelihood is greatest, nought included.
-
-    With equal u in a series that is the residual variance less u**2. Else the likelihood may have two tops: a grid
-    finds the higher one, and the root of the score between its neighbours is closed in on by safeguarded scoring.
-    """
+    """tau**2 per series, (series,), by restricted maximum likelihood: with equal u in a series that is the residual
+    variance less u**2, nought at least."""
     import numpy as np
 
     level, slope, centre, _ = _weighted_line(t, y, there.astype(float))
@@ -155,58 +152,11 @@ def _scatter(t: Floats, y: Floats, variance: Floats, there: Flags, count: Floats
     seen = (residual**2).sum(axis=1) / np.maximum(count - 2, 1)
     mean = variance.sum(axis=1) / np.maximum(count, 1)
     plain: Floats = np.maximum(seen - mean, 0.0)
-    uneven = np.abs(np.where(there, variance - mean[:, None], 0.0)).max(axis=1) > _CLOSE * mean
+    uneven = np.abs(np.where(there, variance - mean[:, None], 0.0)).max(axis=1) > _EVEN * mean
     uneven &= seen > _NO_SCATTER * mean  # readings that lie on one line leave nothing for tau to explain
-    if not bool(uneven.any()):
-        return plain
-    grid = np.maximum(seen, 1e-300)[:, None] * np.concatenate([[0.0], np.geomspace(1e-3, 4.0, _GRID)])
-    heights = np.stack([_height(t, y, _weights(variance, tau2, there, y), there) for tau2 in grid.T], axis=1)
-    best = heights.argmax(axis=1)
-    rows = np.arange(len(best))
-    low, high = grid[rows, np.maximum(best - 1, 0)], grid[rows, np.minimum(best + 1, _GRID)]
-    tau2: Floats = grid[rows, best]
-    live = rows[uneven]
-    for _ in range(_ROUNDS):
-        if not len(live):
-            break
-        here, close = tau2[live], _CLOSE * grid[live, -1]
-        score, information = _score(t[live], y[live], _weights(variance[live], here, there[live], y[live]))
-        low[live], high[live] = np.where(score > 0, here, low[live]), np.where(score > 0, high[live], here)
-        wished = here + score / np.maximum(information, 1e-300)
-        following = np.where((wished > low[live]) & (wished < high[live]), wished, (low[live] + high[live]) / 2)
-        tau2[live] = np.where((here == 0) & (score <= 0), 0.0, following)
-        live = live[np.abs(tau2[live] - here) > close]
-    return np.where(uneven, tau2, plain)
-
-
-def _height(t: Floats, y: Floats, weight: Floats, there: Flags) -> Floats:
-    """Twice the restricted log likelihood, less a constant: log det W - log det X'WX - y'Py."""
-    import numpy as np
-
-    level, slope, centre, spread = _weighted_line(t, y, weight)
-    residual = y - level[:, None] - slope[:, None] * (t - centre[:, None])
-    logs = np.log(np.where(there, weight, 1.0)).sum(axis=1)
-    total = np.maximum(weight.sum(axis=1), 1e-300)
-    height: Floats = logs - np.log(total) - np.log(spread) - (weight * residual**2).sum(axis=1)
-    return height
-
-
-def _score(t: Floats, y: Floats, weight: Floats) -> tuple[Floats, Floats]:
-    """REML score of tau**2 (twice) and its expected information (twice): y'PPy - tr P and tr PP, P = W - W X A X'W."""
-    import numpy as np
-
-    level, slope, centre, spread = _weighted_line(t, y, weight)
-    away = t - centre[:, None]
-    residual = y - level[:, None] - slope[:, None] * away
-    squared, cubed = weight**2, weight**3
-    total = np.maximum(weight.sum(axis=1), 1e-300)
-    # X is centred, so A = diag(1 / total, 1 / spread)
-    one2, mixed2, day2 = squared.sum(axis=1), (squared * away).sum(axis=1), (squared * away**2).sum(axis=1)
-    trace = total - one2 / total - day2 / spread
-    trace_cubed = cubed.sum(axis=1) / total + (cubed * away**2).sum(axis=1) / spread
-    trace_square = (one2 / total) ** 2 + 2 * mixed2**2 / (total * spread) + (day2 / spread) ** 2
-    score = (squared * residual**2).sum(axis=1) - trace
-    return score, one2 - 2 * trace_cubed + trace_square
+    if bool(uneven.any()):
+        plain[uneven] = scatter_between(t[uneven], residual[uneven], variance[uneven], seen[uneven])
+    return plain
 
 
 @dataclass(frozen=True, slots=True)
@@ -225,17 +175,28 @@ def theil_sen(days: Floats, values: Floats) -> Robust | None:
     count = len(values)
     if count < 3 or count > THEIL_SEN_AT_MOST:
         return None
-    first, second = np.triu_indices(count, 1)
+    first, second = _pairs_of(count)
     gap = days[second] - days[first]
     apart = gap != 0
-    slopes = np.sort((values[second] - values[first])[apart] / gap[apart])
-    if not len(slopes):
+    slopes = (values[second] - values[first])[apart] / gap[apart]
+    pairs = len(slopes)
+    if not pairs:
         return None
     spread = normal_quantile(0.975) * math.sqrt(_concordance_variance(values, count))
-    pairs = len(slopes)
     upper = min(round((pairs + spread) / 2), pairs - 1)
     lower = max(round((pairs - spread) / 2) - 1, 0)
-    return Robust(float(np.median(slopes)), float(slopes[lower]), float(slopes[upper]))
+    halves = (pairs - 1) // 2, pairs // 2
+    ranked = np.partition(slopes, sorted({lower, upper, *halves}))
+    middle = (float(ranked[halves[0]]) + float(ranked[halves[1]])) / 2
+    return Robust(middle, float(ranked[lower]), float(ranked[upper]))
+
+
+@lru_cache(maxsize=4)
+def _pairs_of(count: int) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    import numpy as np
+
+    first, second = np.triu_indices(count, 1)
+    return first, second
 
 
 def _concordance_variance(values: Floats, count: int) -> float:

@@ -23,3 +23,21 @@ SLEEP_MEAN, SLEEP_LOW, SLEEP_HIGH = -1.58, -2.45989, -0.70011
 
 # Student's t, two-sided 5 %, from any printed table
 T_975 = {1: 12.706, 2: 4.303, 3: 3.182, 4: 2.776}
+
+# Colditz et al. (1994) JAMA 271:698, 13 trials of the BCG vaccine, as in the data set dat.bcg of R's metadat: ill and
+# well of those vaccinated, ill and well of the others, latitude
+BCG_TRIALS = (
+    (4, 119, 11, 128, 44),
+    (6, 300, 29, 274, 55),
+    (3, 228, 11, 209, 42),
+    (62, 13536, 248, 12619, 52),
+    (33, 5036, 47, 5761, 13),
+    (180, 1361, 372, 1079, 44),
+    (8, 2537, 10, 619, 19),
+    (505, 87886, 499, 87892, 13),
+    (29, 7470, 45, 7232, 27),
+    (17, 1699, 65, 1600, 42),
+    (186, 50448, 141, 27197, 18),
+    (5, 2493, 3, 2338, 33),
+    (27, 16886, 29, 17825, 33),
+)

@@ -13,6 +13,7 @@ from hoofbook.progress.change import (
     PairChange,
     default_scatter,
     judge,
+    judge_all,
     judge_goals,
     pair_change,
     planned_after,
@@ -298,6 +299,17 @@ def test_what_is_no_goal_has_its_line_over_all_readings() -> None:
     found = judge(series_of([reading(d, 2.0 + (-1) ** i) for i, d in enumerate(even_days(40))]))
     assert found.weeks == pytest.approx(39 * 6)
     assert (len(found.current), found.looks) == (40, ())
+
+
+def test_many_series_judged_at_once_are_each_alone() -> None:
+    random = np.random.default_rng(9)
+    every = []
+    for count in (2, 3, 9, 30):
+        rows = zip(even_days(count), random.normal(3, 1, count), random.uniform(0.2, 0.8, count), strict=True)
+        every.append(series_of([reading(day, float(v), float(u)) for day, v, u in rows]))
+    for one, alone in zip(judge_all(every), (judge(series) for series in every), strict=True):
+        assert (one.series, one.weeks, one.pair, one.verdict) == (alone.series, alone.weeks, alone.pair, None)
+        assert (one.change, one.low, one.tau) == pytest.approx((alone.change, alone.low, alone.tau), rel=1e-7)
 
 
 def test_the_robust_slope_stands_beside_the_line() -> None:

@@ -6,6 +6,7 @@ import pytest
 from hoofbook.progress.trend import fit_lines, fit_through_origin, interval, mean_of, t_quantile, theil_sen
 
 from .references import (
+    BCG_TRIALS,
     NOINT2_SLOPE,
     NOINT2_X,
     NOINT2_Y,
@@ -96,6 +97,39 @@ def test_scatter_maximises_the_restricted_likelihood() -> None:
         assert minus_twice_likelihood(found) <= min(peer.fun, minus_twice_likelihood(0.0)) + 1e-6
 
 
+def test_scatter_of_published_trials() -> None:
+    """13 trials of the BCG vaccine (Colditz et al. 1994), log risk ratio on latitude, as printed by R's metafor
+    (README, rma with mods = ~ ablat, method REML, test "knha"): tau**2 0.0764, slope -0.0291 (SE 0.0082, t -3.5483,
+    -0.0472 to -0.0111), intercept 0.2515 (SE 0.2839)."""
+    treated, well, others, others_well, latitude = (np.array(row) for row in zip(*BCG_TRIALS, strict=True))
+    logs = np.log(treated / (treated + well) * (others + others_well) / others)
+    variance = 1 / treated - 1 / (treated + well) + 1 / others - 1 / (others + others_well)
+    lines = fit_lines(latitude[None], logs[None], np.sqrt(variance)[None])
+    assert lines.tau[0] ** 2 == pytest.approx(0.0764, abs=1e-4)
+    assert lines.tau[0] == pytest.approx(0.2763, abs=5e-5)
+    assert lines.slope[0] == pytest.approx(-0.0291, abs=5e-5)
+    assert lines.slope_se[0] == pytest.approx(0.0082, abs=5e-5)
+    assert lines.slope[0] / lines.slope_se[0] == pytest.approx(-3.5483, abs=5e-4)
+    assert interval(lines.slope[0], lines.slope_se[0], 11) == pytest.approx((-0.0472, -0.0111), abs=5e-5)
+    intercept = lines.level[0] - lines.slope[0] * lines.centre[0]
+    assert intercept == pytest.approx(0.2515, abs=5e-5)
+    assert np.hypot(lines.level_se[0], lines.slope_se[0] * lines.centre[0]) == pytest.approx(0.2839, abs=5e-5)
+
+
+def test_unweighted_line_against_scipy() -> None:
+    """scipy.stats.linregress: slope, its error and the intercept's."""
+    from scipy.stats import linregress
+
+    random = np.random.default_rng(17)
+    for n in (3, 7, 40):
+        days = np.cumsum(random.integers(20, 60, n)).astype(float)
+        y = random.normal(0, 2, n) + days / 50
+        lines, peer = fit_lines(days[None], y[None], np.zeros((1, n))), linregress(days, y)
+        assert (lines.slope[0], lines.slope_se[0]) == pytest.approx((peer.slope, peer.stderr), rel=1e-9)
+        error = np.hypot(lines.level_se[0], lines.slope_se[0] * lines.centre[0])
+        assert error == pytest.approx(peer.intercept_stderr, rel=1e-9)
+
+
 def test_many_series_at_once_are_each_alone() -> None:
     random = np.random.default_rng(3)
     days = np.sort(random.uniform(0, 900, (40, 9)), axis=1)
@@ -126,7 +160,7 @@ def test_theil_sen_against_scipy() -> None:
 
     random = np.random.default_rng(5)
     for digits in (6, 0):
-        for n in (3, 7, 12, 40):
+        for n in (3, 4, 7, 12, 40, 300):
             days = np.cumsum(random.integers(20, 60, n)).astype(float)
             y = np.round(random.normal(0, 2, n) + days / 50, digits)
             ours = theil_sen(days, y)
@@ -141,6 +175,7 @@ def test_mean_and_interval() -> None:
     assert (mean.value, mean.low, mean.high) == pytest.approx((SLEEP_MEAN, SLEEP_LOW, SLEEP_HIGH), abs=5e-6)
     assert interval(-1.5, 0.61, 10) == pytest.approx((-2.859, -0.141), abs=5e-4)
     assert interval(-1.8, 0.57, 10) == pytest.approx((-3.070, -0.530), abs=5e-4)
+    assert interval(-0.65, 0.15, 10) == pytest.approx((-0.98, -0.32), abs=5e-3)  # its circumference, left
 
 
 @pytest.mark.parametrize(("freedom", "quantile"), T_975.items())

@@ -11,7 +11,20 @@ import sys
 from pathlib import Path
 
 HERE = Path(__file__).resolve().parent
-ORDER = ("startup", "pictures", "canvas", "live_measures", "records", "memory", "photo_check", "coverage", "whole_sole")
+ORDER = (
+    "startup",
+    "pictures",
+    "canvas",
+    "live_measures",
+    "records",
+    "memory",
+    "photo_check",
+    "coverage",
+    "trends",
+    "false_verdicts",
+    "sole_sets",
+    "whole_sole",
+)
 
 
 def main(names: list[str]) -> int:

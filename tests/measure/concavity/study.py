@@ -41,8 +41,8 @@ ROWS = {
 }
 
 
-def trial(row: Row, seed: int) -> tuple[Quantity, float] | None:
-    """The apex from the sole edge in one random set and its truth; None where it was refused."""
+def drawn(row: Row, seed: int) -> tuple[Hoof, Session]:
+    """One random foot and how it was photographed."""
     random = np.random.default_rng([row.photos, int(row.turn), seed])
     hoof = Hoof(
         length=random.uniform(108.0, 128.0),
@@ -71,7 +71,12 @@ def trial(row: Row, seed: int) -> tuple[Quantity, float] | None:
         mirror=bool(random.integers(2)),
         seed=seed,
     )
-    shots, points = take(hoof, session)
+    return hoof, session
+
+
+def trial(row: Row, seed: int) -> tuple[Quantity, float] | None:
+    """The apex from the sole edge in one random set and its truth; None where it was refused."""
+    shots, points = take(*drawn(row, seed))
     quantity = measure_set(shots).quantity(APEX, "from_sole_edge")
     return None if quantity is None else (quantity, truth(points, "sole_edge"))
 

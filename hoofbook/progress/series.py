@@ -107,12 +107,18 @@ def comparable(a: Reading, b: Reading) -> Refusal | None:
     hand or both by the same version of the method, both shod or both bare; for moments inside a cycle also within
     `DAYS_SINCE_TRIM_APART` days of each other since the trim.
     """
-    for code, one, other in _differences(a, b):
-        if one != other:
-            return Refusal(code, MappingProxyType({"one": one, "other": other}), a.measure)
+    if _likeness(a) != _likeness(b):
+        for code, one, other in _differences(a, b):
+            if one != other:
+                return Refusal(code, MappingProxyType({"one": one, "other": other}), a.measure)
     if a.moment in MOMENTS_IN_THE_CYCLE:
         return _same_day_of_cycle(a, b)
     return None
+
+
+def _likeness(reading: Reading) -> tuple[object, ...]:
+    """Equal for two readings that `_differences` finds no difference between (a quick question before the slow one)."""
+    return reading.foot or "", reading.measure, reading.moment, reading.definition, reading.method, reading.shod
 
 
 def _differences(a: Reading, b: Reading) -> tuple[tuple[str, str, str], ...]:
@@ -160,11 +166,10 @@ def build_series(
     otherwise (method, shod, day of the cycle), the largest group alike is kept, the earlier of two equal ones; values
     play no part in it.
     """
-    wished = Reading(date.min, 0.0, None, moment, None, measure, definition, foot)
     kept: list[Reading] = []
     left: list[tuple[Reading, Refusal]] = []
     for reading in one_per_visit(readings):
-        refusal = _unlike_wished(wished if foot else replace(wished, foot=reading.foot), reading)
+        refusal = _unlike_wished(reading, (foot or reading.foot or "", measure, moment, definition))
         if refusal is None:
             kept.append(reading)
         else:
@@ -178,16 +183,18 @@ def build_series(
     return Series(measure, definition, moment, tuple(kept), tuple(left), foot)
 
 
-def _unlike_wished(wished: Reading, reading: Reading) -> Refusal | None:
-    same = replace(
-        wished, method=reading.method, shod=reading.shod, days_since_trim=reading.days_since_trim, day=reading.day
-    )
-    return comparable(same, reading)
+def _unlike_wished(reading: Reading, wished: tuple[Place | str, str, Moment, Definition]) -> Refusal | None:
+    """Why a reading is not of the foot, measure, moment and definition asked for."""
+    if wished != (reading.foot or "", reading.measure, reading.moment, reading.definition):
+        for (code, _, other), one in zip(_differences(reading, reading), wished, strict=False):
+            if one != other:
+                return Refusal(code, MappingProxyType({"one": one, "other": other}), wished[1])
+    return _same_day_of_cycle(reading, reading) if reading.moment in MOMENTS_IN_THE_CYCLE else None
 
 
 def _most_alike(readings: Sequence[Reading]) -> Reading:
     """The reading with which most others may be compared; the earliest of equals."""
-    alike = [tuple(one for _, one, _ in _differences(reading, reading)) for reading in readings]
+    alike = [_likeness(reading) for reading in readings]
     group, _ = Counter(alike).most_common(1)[0]
     members = [reading for reading, likeness in zip(readings, alike, strict=True) if likeness == group]
     if members[0].moment not in MOMENTS_IN_THE_CYCLE:

@@ -58,6 +58,7 @@ class TrayLine:
     remarks: tuple[str, ...]
     state: str
     seen_from: str = ""
+    seen: str = ""  # the view and the side it was taken from
 
 
 def take_in(
@@ -138,6 +139,7 @@ def _line(open_book: OpenBook, arrived: Arrived, days: Mapping[UUID, date], hors
         grade=tile_of(open_book, photo).grade,
         remarks=remarks,
         state=state,
+        seen=view_name(photo.view, from_inside=photo.from_inside) if photo.view else "",
         seen_from=SEEN_FROM["inside" if photo.from_inside else "outside"] if photo.view is View.LATERAL else "",
     )
 

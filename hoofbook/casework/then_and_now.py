@@ -182,7 +182,7 @@ def _side(open_book: OpenBook, photo: Photo, readings: HorseReadings, to_mm: obj
         to_mm=as_to_mm(to_mm) if to_mm is not None else plain_to_mm(photo),
         width=photo.width,
         height=photo.height,
-        caption_lines=caption(day, photo.foot, photo.view, photo.moment, value),
+        caption_lines=caption(day, photo.foot, photo.view, photo.moment, value, from_inside=photo.from_inside),
         value=value,
         day=day.isoformat(),
     )

@@ -44,9 +44,12 @@ def pair_subtitle(moment: Moment | None, shod: bool, then: date, now: date) -> s
     return " · ".join(word for word in (words, apart if then == now else f"{apart} apart") if word)
 
 
-def caption(day: date, foot: Foot, view: View, moment: Moment | None, value: str) -> tuple[str, ...]:
+def caption(
+    day: date, foot: Foot, view: View, moment: Moment | None, value: str, *, from_inside: bool = False
+) -> tuple[str, ...]:
     """What is burnt into the picture: day, then foot, view and moment, then one value with its ±."""
-    place = " · ".join([foot_name(foot).lower(), view_name(view).lower(), *([moment.value] if moment else [])])
+    seen = view_name(view, from_inside=from_inside).lower()
+    place = " · ".join([foot_name(foot).lower(), seen, *([moment.value] if moment else [])])
     return tuple(line for line in (day_month_year(day), place, value) if line)
 
 

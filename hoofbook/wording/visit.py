@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from hoofbook.terms.feet import Foot
+from hoofbook.terms.quantity import Unit
 from hoofbook.terms.subjects import (
     Event,
     EventKind,
@@ -21,7 +22,10 @@ from hoofbook.terms.subjects import (
 )
 from hoofbook.terms.views import View
 from hoofbook.wording.dates import day_month, day_month_year
+from hoofbook.wording.numbers import amount
 from hoofbook.wording.places import foot_name, shoeing_name, view_name
+
+WHOLE_MM = 5.0  # a size seen by eye or ruler is told to the millimetre
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,7 +145,7 @@ def visit_row(
     after = f"{(visit.day - previous).days} d" if previous else ""
     fores = [works[foot] for foot in (Foot.LF, Foot.RF) if foot in works]
     hinds = [works[foot] for foot in (Foot.LH, Foot.RH) if foot in works]
-    words = [" ".join(part for part in (finding.foot.value, finding.term, finding.place) if part) for finding in seen]
+    words = [f"{finding.foot.value} {finding_words(finding)}" for finding in seen]
     return (
         day_month_year(visit.day),
         after,
@@ -151,6 +155,19 @@ def visit_row(
         "; ".join(words) or visit.note,
         str(photos) if photos else "",
     )
+
+
+def finding_words(finding: Finding) -> str:
+    """`wall broken outside quarter`; `bulb higher inside, 7 mm`; `lame at trot, 3 on the scale 0-5 (AAEP)`
+
+    A grade is never told without the name of its scale.
+    """
+    words = [" ".join(part for part in (finding.term, finding.place) if part)]
+    if finding.size_mm is not None:
+        words.append(amount(finding.size_mm, Unit.MM, like=WHOLE_MM))
+    if finding.severity and finding.grade_scale:
+        words.append(f"{finding.severity} on the scale {finding.grade_scale}")
+    return ", ".join(words)
 
 
 def _pair_words(works: Sequence[FootWork]) -> str:

@@ -25,10 +25,10 @@ VISITS: dict[int, dict[str, Any]] = {
         "work": _feet(work(TRIM, None, None, note="no patch: open and bled"), work(TRIM, None, None)),
         "sole": LIVE,
         "seen": [
-            seen("LF", "crack, complete, deep", f"{CRACK}, from the coronet down", note="opens on load, bled"),
+            seen("LF", "complete, deep crack", f"{CRACK} at the coronet", note="opens on load, bled"),
             seen("LF", "bulb higher", "inside", size_mm=7.0, note="± 2 mm, by ruler"),
             seen("LF", "lands outside first"),
-            seen("LF", "lame", "trot, hard", severity="3", grade_scale=AAEP, note="farrier's view"),
+            seen("LF", "lame at trot on hard ground", severity="3", grade_scale=AAEP, note="farrier's view"),
         ],
         "notes": "Vet called the same day.",
         "walked_off": "same",
@@ -54,8 +54,8 @@ VISITS: dict[int, dict[str, Any]] = {
         "work": _feet(work(RESET, 5, BAR), work(RESET, 6, OPEN)),
         "sole": LIVE,
         "seen": [
-            seen("LF", "crack dry, opens slightly", CRACK),
-            seen("LF", "lame", "trot, hard", severity="1", grade_scale=AAEP, note="the vet's view"),
+            seen("LF", "dry crack, opens slightly", CRACK),
+            seen("LF", "lame at trot on hard ground", severity="1", grade_scale=AAEP, note="the vet's view"),
         ],
         "notes": "",
         "walked_off": "same",
@@ -67,7 +67,7 @@ VISITS: dict[int, dict[str, Any]] = {
         "work": _feet(work(NEW, 5, BAR), work(NEW, 6, OPEN)),
         "sole": LIVE,
         "seen": [
-            seen("LF", "crack dry, stable", CRACK),
+            seen("LF", "stable, dry crack", CRACK),
             seen("LF", "bulb higher", "inside", size_mm=6.0, note="± 2 mm, by ruler"),
         ],
         "notes": "Vet laces the crack tomorrow.",
@@ -78,7 +78,7 @@ VISITS: dict[int, dict[str, Any]] = {
     5: {
         "work": _feet(work(RESET, 5, BAR), work(RESET, 6, OPEN)),
         "sole": LIVE,
-        "seen": [seen("LF", "sound", "trot, hard", severity="0", grade_scale=AAEP, note="the vet's view")],
+        "seen": [seen("LF", "sound at trot on hard ground", severity="0", grade_scale=AAEP, note="the vet's view")],
         "notes": "Lacing tight.",
         "walked_off": "same",
         "since_last": "vet seen",
@@ -100,12 +100,13 @@ VISITS: dict[int, dict[str, Any]] = {
         ),
         "sole": LIVE,
         "seen": [
-            seen("LF", "low end of the crack near the clenches", CRACK),
+            seen("LF", "low end of the crack near the clenches"),
             seen("LF", "bulb higher", "inside", size_mm=5.0, note="± 2 mm, by ruler"),
         ],
         "notes": "Handover pack made for the winter yard.",
         "walked_off": "same",
         "since_last": "nothing new",
+        "watch_next": "Left fore: no nail through the last of the crack.",
         "next_due": None,
     },
 }
@@ -120,7 +121,7 @@ EVENTS = [
     ),
     event("2025-05-14", "note", "LF", "Crack laced by the vet.", told_by="Vet D."),
     event("2025-07-09", "lost shoe", "LF", "Lost left fore, lacing held.", day_of_cycle=22),
-    event("2025-08-26", "note", None, "Handover pack made: moves to the winter yard."),
+    event("2025-08-26", "note", None, "Handover pack made."),
 ]
 
 

@@ -374,7 +374,7 @@ class FakeCasework:
             "grade": "full",
             "remarks": (),
             "state": "to sort",
-            **dict.fromkeys(("visit", "foot", "view", "moment"), ""),
+            **dict.fromkeys(("visit", "foot", "view", "moment", "seen"), ""),
         }
         return SimpleNamespace(**(facts | changed))
 

@@ -180,3 +180,6 @@ def test_the_records_of_the_crack_are_kept_as_they_were_told(opened_sample: Open
     assert (plan.kind, plan.told_by) == (EventKind.VET_DIRECTION, "Vet D.")
     table = list_visits(opened_sample, str(horse))
     assert isinstance(table, Table) and len(table.rows) == len(visits) + len(events)
+    first = " ".join(next(row for row in table.rows if row[0] == "4 Mar 2025" and "Day book" not in row[2]))
+    assert "LF bulb higher inside, 7 mm" in first
+    assert "LF lame at trot on hard ground, 3 on the scale 0-5 (AAEP)" in first

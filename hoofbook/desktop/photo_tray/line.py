@@ -86,7 +86,7 @@ class TrayLineView(QFrame):
 
     def show_line(self, line: TrayLine) -> None:
         self.line = line
-        filed = " · ".join(part for part in (line.foot, line.view, line.moment, line.visit) if part)
+        filed = " · ".join(part for part in (line.foot, line.seen or line.view, line.moment, line.visit) if part)
         self.head.setText(filed or line.name)
         told = [line.name if filed else "", line.taken, line.grade]
         self.told.setText(" · ".join(part for part in told if part))

@@ -22,6 +22,13 @@ SAID_OF_READINGS = MappingProxyType(
             "their marks."
         ),
         "another_shod_state": "One was taken shod and one bare. Compare shod with shod and bare with bare.",
+        "too_few_repeats": (
+            "There are too few second takes to tell how well this repeats[ ({found} of {needed})]. Put card and foot "
+            "down and photograph one foot again, once a visit."
+        ),
+        "groups_differ_in_size": (
+            "The feet were not all taken equally often, so this figure can't be given. Take two photos of each."
+        ),
         "partner_not_read": (
             "The other foot was not read at this visit[ ({day})], so there is no difference. Mark both feet."
         ),

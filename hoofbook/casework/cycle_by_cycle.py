@@ -9,6 +9,7 @@ from hoofbook.casework.how_measured import pair_guides
 from hoofbook.casework.missed_visits import Missing, missing_visits
 from hoofbook.casework.open_book import OpenBook, uuid
 from hoofbook.casework.readings import Followable, HorseReadings, read_readings
+from hoofbook.casework.typed_number import unit_of
 from hoofbook.casework.within_cycle import OwnLimit, read_within
 from hoofbook.progress.change import Progress
 from hoofbook.progress.series import Series
@@ -57,6 +58,7 @@ class CycleSheet:
     within_cycle: Section | None = None
     each_cycle: Table | None = None
     limit: OwnLimit | None = None
+    asks_size: str | None = None  # unit of the field that asks what a change would take; None = nothing to ask of
     table: Table | None = None
     spreadsheet: str = ""
     caution: str = CHART
@@ -99,6 +101,7 @@ def read_cycle(open_book: OpenBook, horse: str, foot: str = "", measure: str = "
         within_cycle=within.section,
         each_cycle=within.each,
         limit=within.limit,
+        asks_size=unit_of(name) if progress.tested else None,
         table=cycles.reading_table(progress.series, before, readings.history.events, missing.visits),
         spreadsheet=cycles.spreadsheet(progress.series, before),
         empty=None if progress.series.readings else EmptyPlace(*cycles.NO_READINGS, action="bench"),
@@ -106,7 +109,7 @@ def read_cycle(open_book: OpenBook, horse: str, foot: str = "", measure: str = "
 
 
 def _fool_rows(progress: Progress, missing: Missing) -> tuple[tuple[str, str], ...]:
-    rows = verdicts.could_fool_us(progress) + cycle_words.gap_rows(missing.gaps, missing.since)
+    rows = verdicts.could_fool_us(progress) + cycle_words.gap_rows(progress.series, missing.gaps, missing.since)
     return rows + cycles.left_out(progress.series)
 
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, replace
 from uuid import UUID
 
 from hoofbook.casework.open_book import OpenBook, uuid
 from hoofbook.casework.readings import Followable, HorseReadings
+from hoofbook.casework.typed_number import typed_number, unit_of
 from hoofbook.progress.cycle import by_season, day_reached, growth, in_weeks, pooled_growth, trim_took
 from hoofbook.terms.feet import Foot, Pair
 from hoofbook.terms.quantity import MEASURES, Definition, Unit
@@ -15,7 +15,6 @@ from hoofbook.terms.refusal import Refusal, Refused
 from hoofbook.terms.shown import Section, Table
 from hoofbook.terms.subjects import Limit
 from hoofbook.wording import cycles, within_cycle
-from hoofbook.wording.numbers import unit_sign
 
 ALL_CODES = ("limit_not_a_number",)
 
@@ -59,14 +58,9 @@ def read_within(open_book: OpenBook, readings: HorseReadings, chosen: Followable
     if pooled is not None and shown:
         rows = within_cycle.growth_rows(measure, pooled, in_weeks(shown[-1], pooled))
         section = Section(cycles.WITHIN, rows=rows + within_cycle.season_rows(measure, by_season(found)))
-    unit = MEASURES[measure]
-    field = OwnLimit(
-        within_cycle.limit_figure(limit.value) if limit else "",
-        unit_sign(unit).strip(),
-        sentence,
-    )
+    field = OwnLimit(within_cycle.limit_figure(limit.value) if limit else "", unit_of(measure), sentence)
     each = within_cycle.each_cycle(measure, found, trim_took(own))
-    has_limit = unit in (Unit.MM, Unit.DEG) and (section is not None or limit is not None)
+    has_limit = MEASURES[measure] in (Unit.MM, Unit.DEG) and (section is not None or limit is not None)
     return WithinCycle(section, each, field if has_limit else None)
 
 
@@ -91,21 +85,13 @@ def set_limit(open_book: OpenBook, horse: str, foot: str, *, measure: str, defin
             with open_book.book.writing() as writer:
                 writer.remove(kept)
         return
-    number = _number(value, measure)
+    number = typed_number(value, measure)
+    if number is None:
+        facts = {"found": value.strip(), "unit": unit_of(measure)}
+        raise Refused(Refusal("limit_not_a_number", facts, measure))
     day = open_book.clock.now().date()
     with open_book.book.writing() as writer:
         if kept is not None:
             writer.change(replace(kept, value=number, set_on=day))
         else:
             writer.add(Limit(new_key(), key, *chosen, number, day))
-
-
-def _number(text: str, measure: str) -> float:
-    unit = unit_sign(MEASURES[measure]).strip()
-    try:
-        number = float(text.strip().removesuffix(unit).strip().replace(",", "."))
-    except ValueError:
-        number = math.nan
-    if not 0 < abs(number) < 1000:
-        raise Refused(Refusal("limit_not_a_number", {"found": text.strip(), "unit": unit}))
-    return number

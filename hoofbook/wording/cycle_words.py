@@ -2,22 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import date
 
 from hoofbook.progress.change import Progress, as_wanted
 from hoofbook.progress.gaps import Gap
-from hoofbook.progress.series import Reading
+from hoofbook.progress.series import Reading, Series
 from hoofbook.terms.feet import Pair
 from hoofbook.terms.quantity import COVERAGE, MEASURES
 from hoofbook.terms.verdict import Verdict
 from hoofbook.wording import verdicts
 from hoofbook.wording.chart_frame import MISSED
-from hoofbook.wording.dates import day_month, day_month_year
+from hoofbook.wording.dates import day_month_year
 from hoofbook.wording.numbers import amount, limit, span
 from hoofbook.wording.places import foot_name, measure_in_sentence
 from hoofbook.wording.refusals import sentence as refusal_sentence
 
+NOT_A_GOAL = "No goal is set for this measure. Were it one:"
 DIFFERENCE = "The difference now"
 
 
@@ -65,21 +66,26 @@ def smallest_shown(progress: Progress) -> str:
     return f"The smallest change that could have been shown: {size}."
 
 
-def gap_rows(found: Iterable[Gap], since: Sequence[date]) -> tuple[tuple[str, str], ...]:
-    """Missed visits and long pauses as rows of What could fool us: the days and what is not known."""
-    rows = [(f"{day_month(gap.after)} to {day_month_year(gap.before)}", _gap_words(gap)) for gap in found]
-    rows += [(day_month_year(day), f"{MISSED}, after the newest reading") for day in since]
+def gap_rows(series: Series, found: Iterable[Gap], since: Sequence[date]) -> tuple[tuple[str, str], ...]:
+    """Missed visits and long pauses of a series as rows of What could fool us: the days, and what is not known."""
+    day_words = verdicts.day_words_of(series)
+    rows = [(_gap_days(gap, day_words), _gap_words(gap)) for gap in found]
+    rows += [(day_words(day), f"{MISSED}, after the newest reading") for day in since]
     return tuple(rows)
+
+
+def _gap_days(gap: Gap, day_words: Callable[[date], str]) -> str:
+    days = gap.missed or (gap.after, gap.before)
+    return day_words(days[0]) if len(days) == 1 else f"{day_words(days[0])} to {day_words(days[-1])}"
 
 
 def _gap_words(gap: Gap) -> str:
     words = []
+    if gap.missed:
+        count = len(gap.missed)
+        words.append(f"no comparable reading of this at {'this visit' if count == 1 else f'these {count} visits'}")
     if gap.usual is not None:
         words.append(f"{gap.days} days between readings, usually {gap.usual}")
-    if gap.missed:
-        days = [day_month(day) for day in gap.missed]
-        visits = f"the visit of {days[0]}" if len(days) == 1 else f"{len(days)} visits, {days[0]} to {days[-1]}"
-        words.append(f"no comparable reading of this at {visits}")
     return f"{'; '.join(words)}: the line is broken there"
 
 

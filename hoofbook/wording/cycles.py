@@ -13,10 +13,11 @@ from hoofbook.terms.shown import Table
 from hoofbook.terms.subjects import Event, EventKind, FootWork, SolePared, SoleState, Visit
 from hoofbook.wording.chart_frame import MISSED
 from hoofbook.wording.charts import ChartEvent, Cycle
-from hoofbook.wording.dates import day_month, day_month_year
+from hoofbook.wording.dates import day_month_year
 from hoofbook.wording.numbers import measured
 from hoofbook.wording.places import foot_short, measure_name, measure_with_definition
 from hoofbook.wording.refusals import sentence
+from hoofbook.wording.verdicts import day_words_of
 
 NO_READINGS = (
     "No readings yet",
@@ -153,9 +154,10 @@ def left_out(series: Series) -> tuple[tuple[str, str], ...]:
     Those of another moment were never meant to: they go without saying.
     """
     reasons: dict[str, list[str]] = {}
+    day_words = day_words_of(series)
     for reading, refusal in series.left_out:
         if refusal.code == "another_moment":
             continue
         same = replace(refusal, facts={name: fact for name, fact in refusal.facts.items() if name != "day"})
-        reasons.setdefault(sentence(same), []).append(day_month(reading.day))
+        reasons.setdefault(sentence(same), []).append(day_words(reading.day))
     return tuple((days[0] if len(days) == 1 else f"{days[0]} to {days[-1]}", why) for why, days in reasons.items())

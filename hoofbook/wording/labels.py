@@ -147,6 +147,16 @@ POINT_HINT = "← → from reading to reading, Enter opens the photo"
 FOOT = "Foot"
 MEASURE = "Measure"
 HOW_LINK = "How measured"
+COPY_TABLE = "Copy table"
+TABLE_COPIED = "The readings are on the clipboard, ready for a spreadsheet."
+SWITCH_KEYS = "F next foot · M next measure · with Shift the one before"
+OWN_LIMIT = "Your own limit"
+OWN_LIMIT_HINT = "a value this foot should not pass within a cycle; you set it, nobody else"
+KEEP_LIMIT = "Set it"
+TAKE_LIMIT_AWAY = "Take it away"
+WHAT_IT_TAKES = "What would it take?"
+A_CHANGE_OF = "To show a change of"
+ASK = "Say"
 
 # Scale card
 MAKE_CARD_A4 = "Make it for A4 paper"
@@ -169,6 +179,7 @@ KEYS_TABLE = (
     ("Ctrl+1 … Ctrl+5", "Horse card, Visits, Bench, Then and now, Cycle by cycle"),
     ("Ctrl+O", "photos in"),
     ("Ctrl+N", "add visit"),
+    ("F, M", "Cycle by cycle: next foot, next measure; with Shift the one before"),
     ("Ctrl+Z, Ctrl+Shift+Z", "take back, do again"),
     ("F8", "light, dark, daylight"),
     ("Esc", "close what lies on top"),

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 
 from hoofbook.progress.change import NEIGHBOUR_CORRELATION, PLANNED_READINGS, Look, PairChange, Progress, as_wanted
 from hoofbook.progress.series import DAYS_SINCE_TRIM_APART, MOMENTS_IN_THE_CYCLE, Reading, Series, flags
@@ -268,13 +270,19 @@ def how_decided(progress: Progress) -> tuple[str, ...]:
 def could_fool_us(progress: Progress, *, inches: bool = False) -> tuple[tuple[str, str], ...]:
     """Rows of the side card What could fool us: the day, and what was otherwise on it; last what is assumed."""
     rows = []
+    day_words = day_words_of(progress.series)
     found = flags(progress.series)
     for reading in progress.series.readings:
-        rows += [(day_month(reading.day), _flag(remark)) for remark in found.get(reading.key, ())]
+        rows += [(day_words(reading.day), _flag(remark)) for remark in found.get(reading.key, ())]
     for code in progress.assumed:
         tau = numbers.limit(progress.tau or 0.0, unit_of(progress.series), inches=inches)
         rows.append(("Assumed", ASSUMED_WORDS[code].replace("{tau}", tau)))
     return tuple(rows)
+
+
+def day_words_of(series: Series) -> Callable[[date], str]:
+    """How days of this series are written where room is short: with their year only where it has two."""
+    return day_month_year if len({day.year for day in series.days}) > 1 else day_month
 
 
 def _flag(remark: Remark) -> str:

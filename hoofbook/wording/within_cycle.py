@@ -18,7 +18,6 @@ EACH_WORDS = (
     "In 30 days: before trim less the after trim before it. At the trim: after less before; a trim, not progress."
 )
 SEASONS = "By the time of year, shown and never corrected for"
-OWN_LIMIT = "Your own limit"
 LIMIT_KEPT_FOR_LATER = "Kept. It takes two cycles, each read after one trim and before the next, to say when."
 NO_SEASON_SPREAD = "one cycle a season: no ± yet"
 

@@ -124,6 +124,7 @@ class FakeCasework:
     words: dict[str, str] = field(default_factory=dict)
     finished: bool = False
     refuse: str = ""
+    limit: str = ""
     no_horses: bool = False
     tray: dict[str, Any] = field(default_factory=dict)
 
@@ -149,7 +150,10 @@ class FakeCasework:
             ),
             "photo_tray": ("take_in", "read_tray", "file_photo", "choices"),
             "cycle_by_cycle": ("read_cycle",),
-            "how_measured": ("about",),
+            "within_cycle": ("set_limit",),
+            "what_it_takes": ("what_it_takes",),
+            "how_measured": ("about", "own_figures"),
+            "repeatability": ("ask_for_take",),
             "scale_card": ("make_card", "card_sheet"),
             "demo": ("make_sample_book",),
             "set_up": ("change_settings",),
@@ -255,6 +259,7 @@ class FakeCasework:
                     spark=spark() if goal else None,
                     chip=chip,
                     has_goal=goal,
+                    has_map=goal,
                 )
             )
         name = next(row[1] for row in HORSES if row[0] == horse)
@@ -440,6 +445,7 @@ class FakeCasework:
             measures=Pick("measure", "", (*ALL_MEASURES[:2], "more"), ("Sole concavity", "Toe angle", "more"), wanted),
             all_measures=Pick("measure", "", ALL_MEASURES, ("Sole concavity", "Toe angle", "Heel height"), wanted),
             title=f"{title}, sole concavity",
+            sentence="Increase shown, as wanted: 1.1 to 5.7 mm more over 37 weeks; next verdict at reading 13.",
             chip=chip,
             headline="+3.4",
             headline_unit="mm",
@@ -455,7 +461,16 @@ class FakeCasework:
                 (("27 May", "sole pared to live sole"), ("16 Apr", "wet month, sole held")),
             ),
             other_foot=Section("Right fore", ("No change shown (smallest we could see: 1.6 mm).",)),
-            within_cycle=None,
+            within_cycle=Section("Within a cycle", rows=(("Toe length, in 30 days", "+8.9 mm ± 1.8"),)),
+            each_cycle=Table(
+                ("Cycle", "Days", "In 30 days", "At the trim"),
+                (("19 Aug to 30 Sep 2025", "42", "+9.0 mm ± 1.9", "−12.1 mm ± 1.4"),),
+            ),
+            limit=SimpleNamespace(
+                value=self.limit, unit="mm", sentence=f"About {self.limit} mm." if self.limit else ""
+            ),
+            asks_size="mm",
+            spreadsheet="Day\tValue\n2025-01-14\t1.4\n",
             table=Table(
                 ("Day", "Value", "Moment"),
                 (("14 Jan", "1.4 mm ± 0.7", "after trim"), ("30 Sep", "4.8 mm ± 0.6", "after trim")),
@@ -464,6 +479,25 @@ class FakeCasework:
             caution="A measurement is never a diagnosis.",
             empty=None,
         )
+
+    def _set_limit(self, book: Any, horse: str, foot: str, *, measure: str, definition: str, value: str) -> None:
+        self._may_write()
+        if value and not value.replace(".", "").isdigit():
+            raise Refused(Refusal("limit_not_a_number", {"found": value, "unit": "mm"}))
+        self.said.append(("limit", foot, measure, value))
+        self.limit = value
+
+    def _what_it_takes(self, book: Any, horse: str, foot: str, *, measure: str, definition: str, size: str) -> Any:
+        if not size:
+            raise Refused(Refusal("chance_needs_a_size", {}))
+        self.said.append(("size", foot, measure, size))
+        return (f"A change of {size} mm by reading 13 would be shown with a chance of 84 %.",)
+
+    def _ask_for_take(self, book: Any, horse: str) -> str:
+        return "A second take of one foot would tell how well your photos repeat: 0 of 5 are in the book."
+
+    def _own_figures(self, book: Any) -> tuple[Section, ...]:
+        return (Section("How well your readings repeat", ("There is no second take in this book yet.",)),)
 
     def _about(self, measure: str = "") -> tuple[Section, ...]:
         return (Section("Toe angle", ("The angle between the ground and the front wall.", "Source: written here.")),)

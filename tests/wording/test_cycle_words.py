@@ -67,14 +67,17 @@ def test_gaps_are_told_once_each() -> None:
         Gap(date(2025, 2, 25), date(2025, 7, 8), (date(2025, 4, 16), date(2025, 5, 27)), 42),
         Gap(date(2025, 7, 8), date(2025, 9, 30), (), 42),
     )
-    rows = cycle_words.gap_rows(found, (date(2025, 11, 11),))
+    series = goal(dict(enumerate(LARKSPUR_LF)))
+    rows = cycle_words.gap_rows(series, found, (date(2025, 11, 11),))
     assert rows[0] == (
-        "25 Feb to 8 Jul 2025",
-        "133 days between readings, usually 42; no comparable reading of this at 2 visits, 16 Apr to 27 May: "
+        "16 Apr to 27 May",
+        "no comparable reading of this at these 2 visits; 133 days between readings, usually 42: "
         "the line is broken there",
     )
-    assert rows[1][1].startswith("84 days between readings")
-    assert rows[2][0] == "11 Nov 2025"
+    assert rows[1] == ("8 Jul to 30 Sep", "84 days between readings, usually 42: the line is broken there")
+    assert rows[2][0] == "11 Nov"
+    older = series_of([*series.readings, reading(date(2024, 12, 3), 1.0, 0.32)])
+    assert cycle_words.gap_rows(older, found[1:], ())[0][0] == "8 Jul 2025 to 30 Sep 2025"
 
 
 def test_a_difference_is_real_only_beyond_its_own_spread() -> None:

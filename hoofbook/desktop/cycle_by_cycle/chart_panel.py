@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QWidget
 
 from hoofbook.desktop.look import theme
@@ -50,8 +51,9 @@ class ChartPanel(Panel):
         self.before_words = Label(labels.SHOW_BEFORE_TRIM, "small", "soft")
         self.as_table = Button(labels.SHOW_TABLE, "plain", self.switch_table)
         self.copy = Button(labels.COPY_CHART, "plain", self.copy_chart)
+        self.copy_rows = Button(labels.COPY_TABLE, "plain", self.copy_table)
         self.photo = Button(labels.OPEN_PHOTO, "outline", lambda: self._open(self.chart.at))
-        for part in (self.before_words, self.before, self.as_table, self.copy, self.photo):
+        for part in (self.before_words, self.before, self.as_table, self.copy, self.copy_rows, self.photo):
             row.addWidget(part)
         self.body.addWidget(foot)
         self._mark_before()
@@ -82,6 +84,13 @@ class ChartPanel(Panel):
     def copy_chart(self) -> None:
         self.chart.copy()
         self._state.notice(labels.CHART_COPIED)
+
+    def copy_table(self) -> None:
+        """The readings as text that a spreadsheet takes."""
+        if self._sheet is None:
+            return
+        QGuiApplication.clipboard().setText(self._sheet.spreadsheet)
+        self._state.notice(labels.TABLE_COPIED)
 
     def set_chart_height(self, height: int) -> None:
         self.chart.setFixedHeight(height)

@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
+from hoofbook.desktop.cycle_by_cycle.asked import LimitPanel, WhatItTakes
 from hoofbook.desktop.cycle_by_cycle.chart_panel import ChartPanel
 from hoofbook.desktop.state import AppState
 from hoofbook.desktop.widgets.buttons import Button
@@ -18,9 +19,11 @@ from hoofbook.desktop.widgets.page import Page
 from hoofbook.desktop.widgets.panel import Panel
 from hoofbook.desktop.widgets.pick_row import PickRow
 from hoofbook.desktop.widgets.section_view import SectionView
+from hoofbook.desktop.widgets.table import TableView
 from hoofbook.desktop.widgets.text import Label
-from hoofbook.terms.shown import Tone
+from hoofbook.terms.shown import Table, Tone
 from hoofbook.wording import labels
+from hoofbook.wording.within_cycle import EACH_CYCLE, EACH_WORDS
 
 if TYPE_CHECKING:
     from hoofbook.casework.cycle_by_cycle import CycleSheet
@@ -69,9 +72,8 @@ class VerdictPanel(Panel):
         self.verdict.setVisible(bool(words))
         self.verdict.set_tone(tone if coloured else "ink")
         self.verdict.setAccessibleName(chip.sentence if chip is not None else "")
-        # a coloured verdict has its change and interval at the right; a calm one owes the smallest we could see
-        self.detail.setText("\n".join(chip.detail) if chip is not None and not coloured else "")
-        self.detail.setVisible(bool(self.detail.text()))
+        self.detail.setText(sheet.sentence)
+        self.detail.setVisible(bool(sheet.sentence))
         self.number.setText(sheet.headline)
         self.number.set_tone(tone if coloured else "ink")
         self.unit.setText(sheet.headline_unit)
@@ -104,16 +106,7 @@ class CyclePlace(QWidget):
         self._build()
 
     def _build(self) -> None:
-        switches = QWidget()
-        row = FlowLayout(switches, gap=16)
-        self.feet = PickRow(style="track", name=labels.FOOT)
-        self.measures = PickRow(style="track", name=labels.MEASURE)
-        self._all_measures = False  # all of them were asked for; stays so until the place is left
-        self.feet.picked.connect(lambda _field, value: self._read(foot=value))
-        self.measures.picked.connect(self._pick_measure)
-        row.addWidget(self.feet)
-        row.addWidget(self.measures)
-        self.page.column.addWidget(switches)
+        self.page.column.addWidget(self._make_switches())
         self._grid_holder = QWidget()
         self._grid = QGridLayout(self._grid_holder)
         self._grid.setContentsMargins(0, 0, 0, 0)
@@ -129,9 +122,16 @@ class CyclePlace(QWidget):
         self.caution = Label("", "small", "soft", wrap=True)
         self.how = Button(labels.HOW_LINK, "link", self._how)
         self.none = EmptyView(self._start)
+        self.each = Panel(EACH_CYCLE)
+        self.each_rows = TableView()
+        self.each.body.addWidget(self.each_rows)
+        self.each.body.addWidget(Label(EACH_WORDS, "small", "soft", wrap=True))
         main.addWidget(self.none)
         main.addWidget(self.verdict)
         main.addWidget(self.chart)
+        self.within = SectionView(kind="body")
+        main.addWidget(self.within)
+        main.addWidget(self.each)
         main.addWidget(self.caution)
         main.addWidget(self.how)
         main.addStretch(1)
@@ -139,10 +139,35 @@ class CyclePlace(QWidget):
         side = QVBoxLayout(self._side)
         side.setContentsMargins(0, 0, 0, 0)
         side.setSpacing(14)
-        self.sections = [SectionView() for _ in range(4)]
-        for section in self.sections:
-            side.addWidget(section)
+        self.sections = [SectionView() for _ in range(3)]
+        self.limit = LimitPanel(self._state, self._read)
+        self.takes = WhatItTakes(self._state)
+        for part in (*self.sections, self.limit, self.takes):
+            side.addWidget(part)
         side.addStretch(1)
+
+    def _make_switches(self) -> QWidget:
+        """Feet and measures, and the keys that step through them."""
+        switches = QWidget()
+        row = FlowLayout(switches, gap=16)
+        self.feet = PickRow(style="track", name=labels.FOOT)
+        self.measures = PickRow(style="track", name=labels.MEASURE)
+        self._all_measures = False  # all of them were asked for; stays so until the place is left
+        self.feet.picked.connect(lambda _field, value: self._read(foot=value))
+        self.measures.picked.connect(self._pick_measure)
+        row.addWidget(self.feet)
+        row.addWidget(Label(labels.SWITCH_KEYS, "small", "soft"))
+        row.addWidget(self.measures)
+        keys = (
+            ("F", self.feet, 1),
+            ("Shift+F", self.feet, -1),
+            ("M", self.measures, 1),
+            ("Shift+M", self.measures, -1),
+        )
+        for key, pick_row, by in keys:
+            shortcut = QShortcut(QKeySequence(key), self)
+            shortcut.activated.connect(lambda pick_row=pick_row, by=by: self._step(pick_row, by))
+        return switches
 
     def show_horse(self, horse_key: str, **where: str) -> None:
         if horse_key != self._horse:
@@ -180,8 +205,13 @@ class CyclePlace(QWidget):
         self.caution.setText(sheet.caution)
         self.caution.setVisible(bool(sheet.caution))
         shown = (sheet.how_decided, sheet.fool, sheet.other_foot, sheet.within_cycle)
-        for view, section in zip(self.sections, shown, strict=True):
+        for view, section in zip((*self.sections, self.within), shown, strict=True):
             view.show_section(None if nothing else section)
+        self.each.setVisible(not nothing and sheet.each_cycle is not None)
+        self.each_rows.show_table(sheet.each_cycle or Table((), ()))
+        for panel in (self.limit, self.takes):
+            panel.show_sheet(self._horse, sheet)
+            panel.setVisible(panel.isVisibleTo(self._side) and not nothing)
         self.stack.setCurrentWidget(self.page)
         self._arrange()
 
@@ -220,6 +250,17 @@ class CyclePlace(QWidget):
         self._grid.setColumnMinimumWidth(1, round(_SIDE * scale) if columns == 2 else 0)
         self._side.show()
         self._main.show()
+
+    def _step(self, row: PickRow, by: int) -> None:
+        """The next or previous foot or measure, round and round."""
+        options = [option for option in row.pick.options if row is self.feet or "|" in option]
+        if row.pick.chosen not in options or self.stack.currentWidget() is not self.page:
+            return
+        value = options[(options.index(row.pick.chosen) + by) % len(options)]
+        if row is self.feet:
+            self._read(foot=value)
+        else:
+            self._pick_measure("", value)
 
     def _pick_measure(self, _field: str, value: str) -> None:
         every = self.sheet.all_measures if self.sheet else None

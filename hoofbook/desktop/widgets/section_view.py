@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QWidget
 
 from hoofbook.desktop.widgets.drawing_view import DrawingView
@@ -10,6 +11,9 @@ from hoofbook.desktop.widgets.panel import Panel
 from hoofbook.desktop.widgets.text import Label, rule
 from hoofbook.terms.shown import Section
 
+_LEAST_HEAD = 90
+_HEAD_SHARE = 0.4
+
 
 class SectionView(Panel):
     """Shows one section; hidden where there is none."""
@@ -17,9 +21,11 @@ class SectionView(Panel):
     def __init__(self, section: Section | None = None, parent: QWidget | None = None, *, kind: str = "small") -> None:
         super().__init__("", parent)
         self._kind = kind
+        self._heads: list[Label] = []
         self.show_section(section)
 
     def show_section(self, section: Section | None) -> None:
+        self._heads = []
         while self.body.count() > 1:
             drop_item(self.body.takeAt(1))
         self.setVisible(section is not None)
@@ -36,6 +42,16 @@ class SectionView(Panel):
             view.show_drawing(section.drawing)
             self.body.addWidget(view)
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._share_out()
+
+    def _share_out(self) -> None:
+        """The words on the left take their own width, but never most of the room."""
+        room = max(_LEAST_HEAD, round(self.contentsRect().width() * _HEAD_SHARE))
+        for head in self._heads:
+            head.setMaximumWidth(room)
+
     def _rows(self, rows: tuple[tuple[str, str], ...]) -> QGridLayout:
         grid = QGridLayout()
         grid.setHorizontalSpacing(14)
@@ -44,7 +60,10 @@ class SectionView(Panel):
         for place, (left, right) in enumerate(rows):
             if place:
                 grid.addWidget(rule(), place * 2 - 1, 0, 1, 2)
-            grid.addWidget(Label(left, self._kind, bold=True, wrap=True), place * 2, 0)
+            head = Label(left, self._kind, bold=True, wrap=True)
+            self._heads.append(head)
+            grid.addWidget(head, place * 2, 0)
             grid.addWidget(Label(right, self._kind, wrap=True), place * 2, 1)
-        grid.setColumnMinimumWidth(0, 90 if self._kind == "small" else 200)
+        grid.setColumnMinimumWidth(0, _LEAST_HEAD if self._kind == "small" else 200)
+        self._share_out()
         return grid

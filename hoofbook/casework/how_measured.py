@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 
+from hoofbook.casework.open_book import OpenBook
 from hoofbook.housekeeping.shipped import resource
 from hoofbook.terms.shown import Section
 from hoofbook.wording.about import Guidance, guides_of, pair_guides_of, read_guidance, sections
@@ -16,6 +17,13 @@ def about(measure: str = "") -> tuple[Section, ...]:
         Refused: `shipped_missing` where the table of guides is not there.
     """
     return sections(_guidance(), measure)
+
+
+def own_figures(open_book: OpenBook | None) -> tuple[Section, ...]:
+    """What this book's own second takes tell of repeatability; without a book nothing."""
+    from hoofbook.casework.repeatability import own_figures as of_book
+
+    return of_book(open_book) if open_book is not None else ()
 
 
 def guides(measure: str) -> tuple[str, ...]:

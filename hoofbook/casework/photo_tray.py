@@ -22,6 +22,7 @@ from hoofbook.wording.dates import day_month_year
 from hoofbook.wording.places import foot_name, moment_name, view_name
 from hoofbook.wording.refusals import sentence
 from hoofbook.wording.remarks import sentence as remark_sentence
+from hoofbook.wording.repeatability import RETAKE as TAKES
 from hoofbook.wording.tray import (
     NO_PHOTOS,
     PICK_LABELS,
@@ -59,6 +60,7 @@ class TrayLine:
     state: str
     seen_from: str = ""
     seen: str = ""  # the view and the side it was taken from
+    take: str = ""
 
 
 def take_in(
@@ -140,6 +142,7 @@ def _line(open_book: OpenBook, arrived: Arrived, days: Mapping[UUID, date], hors
         remarks=remarks,
         state=state,
         seen=view_name(photo.view, from_inside=photo.from_inside) if photo.view else "",
+        take=TAKES["second" if photo.retake else "first"],
         seen_from=SEEN_FROM["inside" if photo.from_inside else "outside"] if photo.view is View.LATERAL else "",
     )
 
@@ -157,10 +160,12 @@ def file_photo(
     card_plane: str | None = None,
     card_stands_on: str | None = None,
     seen_from: str | None = None,
+    take: str | None = None,
 ) -> TrayLine:
     """Files a photo elsewhere in one action (the old filing stays in the log) and measures it again.
 
-    `seen_from`: "inside" where the lens of a side view stood on the foot's inside, else "outside".
+    `seen_from`: "inside" where the lens of a side view stood on the foot's inside, else "outside". `take`: "second"
+    where card and foot were put down and the photo taken once more, else "first".
     """
     kept = open_book.book.get(Photo, uuid(photo))
     given = {
@@ -177,6 +182,8 @@ def file_photo(
         fields["visit"] = uuid(visit) if visit else None
     if seen_from is not None:
         fields["from_inside"] = seen_from == "inside"
+    if take is not None:
+        fields["retake"] = take == "second"
     if set_name is not None:
         fields["set_name"] = set_name
     if picture_only is not None:
@@ -206,6 +213,7 @@ def choices(open_book: OpenBook, horse: str) -> tuple[Pick, ...]:
         _pick("moment", [(moment.value, moment_name(moment)) for moment in Moment]),
         _pick("card_plane", [(plane.value, card_plane_name(plane)) for plane in CardPlane]),
         _pick("card_stands_on", [(stand.value, card_stand_name(stand)) for stand in CardStand]),
+        _pick("take", list(TAKES.items())),
     )
 
 

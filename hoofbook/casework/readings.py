@@ -183,6 +183,7 @@ class _Context:
             visit=str(visit.key),
             key=f"{visit.key} {kept.quantity.name} {kept.quantity.definition} {kept.moment}",
             shod=any(photo.shod for photo in photos),
+            retake=any(photo.retake for photo in photos),
             person=" and ".join(sorted(people)),
             card_plane=CardPlane.UNSURE if CardPlane.UNSURE in planes else next(iter(planes), None),
             **self._sole(visit, kept.foot, kept.moment),

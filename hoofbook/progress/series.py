@@ -69,6 +69,7 @@ class Reading:
     sole_wet: bool = False
     card_plane: CardPlane | None = None  # None = no card was needed
     person: str = ""
+    retake: bool = False  # card and foot were put down and the photo taken once more
     photos: tuple[str, ...] = ()
 
     @classmethod

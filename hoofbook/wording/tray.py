@@ -24,6 +24,7 @@ PICK_LABELS = MappingProxyType(
         "seen_from": "Side view from",
         "card_plane": "Card stood",
         "card_stands_on": "Card's lower edge on",
+        "take": "Take",
     }
 )
 _PLANES = {

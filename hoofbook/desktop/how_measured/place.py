@@ -33,8 +33,13 @@ class HowMeasuredPlace(QWidget):
     def show_horse(self, horse_key: str, **where: str) -> None:
         measure = where.get("measure", "")
         self.all.setVisible(bool(measure))
-        casework = self._state.casework
-        self._state.background.read(self, lambda: casework.how_measured.about(measure), self._show, replaces="about")
+        casework, book = self._state.casework, self._state.open_book
+        self._state.background.read(
+            self,
+            lambda: (*casework.how_measured.about(measure), *casework.how_measured.own_figures(book)),
+            self._show,
+            replaces="about",
+        )
 
     def leave(self) -> bool:
         return True

@@ -44,6 +44,9 @@ class PhotoTrayPlace(QWidget):
         self.page = Page()
         outer.addWidget(self.page)
         self._build_top()
+        self.asked = Label("", "small", "soft", wrap=True)
+        self.asked.hide()
+        self.page.column.addWidget(self.asked)
         self.progress = ProgressLine()
         self.page.column.addWidget(self.progress)
         self._refused = QVBoxLayout()
@@ -116,6 +119,14 @@ class PhotoTrayPlace(QWidget):
             self._show,
             replaces="tray",
         )
+        self._state.background.read(
+            self, lambda: casework.repeatability.ask_for_take(book, horse), self._ask_for_take, replaces="take"
+        )
+
+    def _ask_for_take(self, asked: str) -> None:
+        """Now and then a second take is wished for; never at a visit that has one."""
+        self.asked.setText(asked)
+        self.asked.setVisible(bool(asked))
 
     def _show(self, found: tuple[tuple[TrayLine, ...] | EmptyPlace, tuple[Pick, ...]]) -> None:
         lines, self._picks = found

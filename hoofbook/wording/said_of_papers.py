@@ -1,0 +1,18 @@
+"""Sentences about papers that are made: per code what is the matter, and what to do."""
+
+from __future__ import annotations
+
+from types import MappingProxyType
+
+SAID_OF_PAPERS = MappingProxyType(
+    {
+        "paper_not_pdf": "This paper is written as PDF only[, not as “{file}”]. Give it a name that ends with .pdf.",
+        "vet_case_size_unknown": "There is no such size of a Vet case[: “{found}”]. Choose one of these: {known|call}.",
+        "vet_case_urgency_unknown": "“{found|This}” does not say how urgent it is. Choose one of: {known|advice}.",
+        "vet_case_words_long": (
+            "Page 1 has no room for so many words[ ({length} letters, {most} at most)]. Write it shorter; the rest can "
+            "stand in a note of the visit."
+        ),
+        "owner_needed": "No owner is named for {horse|this horse}. Name the owner on the horse's form first.",
+    }
+)

@@ -1,0 +1,132 @@
+"""The numbers, photos and quoted values of a Vet case as rows of plain text: codes, ISO days, points as decimals."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import date
+
+from hoofbook.progress.change import Progress
+from hoofbook.progress.series import HAND, Reading
+from hoofbook.terms.feet import Foot
+from hoofbook.terms.quantity import COVERAGE, MEASURES
+from hoofbook.terms.subjects import Photo, VetValue
+
+NUMBER_HEADS = (
+    "horse",
+    "foot",
+    "measure",
+    "definition",
+    "date",
+    "moment",
+    "days_since_trim",
+    "value",
+    "unit",
+    "u",
+    "goal",
+    "wanted",
+    "low_95",
+    "high_95",
+    "read_from",
+    "photos",
+    "method",
+    "marked_by",
+    "sole_pared",
+    "sole_state",
+)
+PHOTO_HEADS = (
+    "horse",
+    "foot",
+    "view",
+    "date",
+    "time",
+    "moment",
+    "shod",
+    "card_plane",
+    "file",
+    "sha256",
+)
+VET_HEADS = ("horse", "foot", "film_date", "name", "value", "unit", "told_by", "note", "trims_until_photos")
+Rows = tuple[tuple[str, ...], ...]
+
+
+def number_rows(horse: str, readings: Iterable[Reading], goals: Mapping[tuple[str, str, str], Progress]) -> Rows:
+    """One row a reading: the columns of a readings file first, so that it can be read in again, then what it rests on.
+
+    `goals` by foot, measure and definition (their values).
+    """
+    return tuple(_number_row(horse, reading, goals) for reading in sorted(readings, key=_order) if reading.foot)
+
+
+def _order(reading: Reading) -> tuple[str, ...]:
+    return (reading.foot or "", reading.measure, reading.definition.value, reading.day.isoformat(), reading.key)
+
+
+def _number_row(horse: str, reading: Reading, goals: Mapping[tuple[str, str, str], Progress]) -> tuple[str, ...]:
+    assert reading.foot is not None
+    goal = goals.get((reading.foot.value, reading.measure, reading.definition.value))
+    half = None if reading.u is None else COVERAGE * reading.u
+    return (
+        horse,
+        reading.foot.value,
+        reading.measure,
+        reading.definition.value,
+        reading.day.isoformat(),
+        reading.moment.value,
+        "" if reading.days_since_trim is None else str(reading.days_since_trim),
+        _plain(reading.value),
+        MEASURES[reading.measure].value,
+        "" if reading.u is None else _plain(reading.u),
+        "yes" if goal else "no",
+        goal.wanted.value if goal and goal.wanted else "",
+        "" if half is None else _plain(reading.value - half),
+        "" if half is None else _plain(reading.value + half),
+        "hand" if reading.method == HAND else "photos",
+        str(len(reading.photos)) if reading.photos else "",
+        reading.method,
+        reading.person,
+        reading.sole_pared.value,
+        reading.sole_state.value,
+    )
+
+
+def photo_rows(horse: str, photos: Sequence[tuple[Photo, date]]) -> Rows:
+    """One row a photo, with the SHA-256 of its unchanged original."""
+    return tuple(
+        (
+            horse,
+            photo.foot.value if photo.foot else "",
+            photo.view.value if photo.view else "",
+            day.isoformat(),
+            photo.local_time[11:19],
+            photo.moment.value if photo.moment else "",
+            "yes" if photo.shod else "no",
+            photo.card_plane.value,
+            photo.given_name,
+            photo.sha256,
+        )
+        for photo, day in photos
+    )
+
+
+def vet_rows(horse: str, values: Sequence[VetValue], trims: Mapping[tuple[date, Foot], int | None]) -> Rows:
+    """The vet's own values as quoted, each with the trims between film and photos."""
+    return tuple(
+        (
+            horse,
+            value.foot.value,
+            value.film_day.isoformat(),
+            value.name,
+            _plain(value.value),
+            value.unit,
+            value.told_by,
+            value.note,
+            "" if (count := trims.get((value.film_day, value.foot))) is None else str(count),
+        )
+        for value in values
+    )
+
+
+def _plain(value: float) -> str:
+    """Six significant figures, never with an exponent: more than any reading holds."""
+    text = f"{value:.6g}"
+    return text if "e" not in text else f"{value:f}"

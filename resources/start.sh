@@ -11,6 +11,11 @@ for pair in libGL.so.1:libgl1 libEGL.so.1:libegl1 libgthread-2.0.so.0:libglib2.0
   libxkbcommon-x11.so.0:libxkbcommon-x11-0; do
   has "${pair%%:*}" || need="$need ${pair##*:}"
 done
+if [ "${1:-}" = --tests ]; then # the tests look into papers with tools that are not ours
+  for pair in qpdf:qpdf pdffonts:poppler-utils; do
+    command -v "${pair%%:*}" >/dev/null 2>&1 || need="$need ${pair##*:}"
+  done
+fi
 if [ -n "$need" ] && command -v apt-get >/dev/null 2>&1; then
   echo "Installing system packages:$need" >&2
   root=sudo

@@ -14,6 +14,7 @@ from hoofbook.casework.adding import Wishes, add_files
 from hoofbook.casework.foot_work import add_visit, works_of, write_foot
 from hoofbook.casework.horses import HorseForm, add_horse, person_named
 from hoofbook.casework.open_book import OpenBook, make_book, write_as_of
+from hoofbook.casework.vet_case import allow_showing, keep_phone
 from hoofbook.housekeeping.clock import FixedClock
 from hoofbook.housekeeping.settings import load
 from hoofbook.housekeeping.shipped import sample_case
@@ -41,6 +42,9 @@ from hoofbook.terms.views import Moment
 
 CASES = ("larkspur", "copper", "juniper")
 HORSE = "Larkspur"
+PHONE = "01632 960 114"  # one of the numbers that Britain keeps for stories (Ofcom, from memory)
+TAKEN_BY = "Demo Farrier"
+ASKED = "May she winter without pads? Please look at your films of 24 Sep beside these."
 _STATES = {
     "soft": SoleState.SOFT,
     "live": SoleState.LIVE,
@@ -73,6 +77,8 @@ def make_sample_book(folder: Path) -> Generator[Step, None, SampleBook]:
     try:
         write_as_of(folder, now)
         horses = [_add_case(open_book, case) for case in cases]
+        keep_phone(open_book, PHONE)
+        allow_showing(open_book, horses[0], last.isoformat())
         yield from _add_photos(open_book, list(zip(folders, cases, strict=True)))
         return SampleBook(folder, horses[0])
     finally:

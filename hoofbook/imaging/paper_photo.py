@@ -29,8 +29,9 @@ def paper_photo(path: Path, to_picture: ToPicture, size: tuple[int, int], drawin
         Refused: what `pixels.read_facts` and `open_upright` refuse.
     """
     picture = _laid(path, np.asarray(to_picture, np.float64), size)
-    for drawing in drawings:
-        picture = paint(drawing, picture)
+    if drawings:
+        every = tuple(part for drawing in drawings for part in drawing.primitives)
+        picture = paint(Drawing(float(size[0]), float(size[1]), every), picture)
     done, data = cv2.imencode(".jpg", picture, [cv2.IMWRITE_JPEG_QUALITY, QUALITY])
     if not done:
         raise RuntimeError("OpenCV could not encode a JPEG")

@@ -1,0 +1,219 @@
+"""The photos of a Vet case, laid at one millimetre scale, labelled, marked and beside it unmarked."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING
+
+from hoofbook.casework.open_book import OpenBook
+from hoofbook.casework.pair_facts import ToMm, as_to_mm, one_per_visit
+from hoofbook.casework.shots import Group, group_of, heel_of, measure_shots
+from hoofbook.casework.vet_facts import CaseFacts
+from hoofbook.casework.vet_frames import Frame, bar_px, common_frame, marks_box, side_words, toe_points_right, whole
+from hoofbook.terms.drawing import Drawing
+from hoofbook.terms.drawing_moved import moved
+from hoofbook.terms.feet import Foot
+from hoofbook.terms.measured import Measured, Shot
+from hoofbook.terms.quantity import Definition, Unit
+from hoofbook.terms.refusal import Refusal
+from hoofbook.terms.subjects import Photo
+from hoofbook.terms.views import Moment, View
+from hoofbook.wording import vet_case as words
+from hoofbook.wording.numbers import amount
+from hoofbook.wording.vet_method import Taken
+from hoofbook.wording.vet_numbers import strip_value
+
+if TYPE_CHECKING:
+    from hoofbook.papers.vet_case import PaperPicture, Strip, Twins
+
+PAGE_1_RATIO, STRIP_RATIO = 87 / 61, 1 / 1.1
+PAGE_1_PX, STRIP_PX = 1300, 420
+_STRIP_LONGEST = 16
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """One photo as it is laid; `to_mm` None where nothing gives millimetres."""
+
+    photo: Photo
+    shot: Shot
+    together: tuple[Shot, ...]
+    day: date
+    to_mm: ToMm | None
+
+
+class Looks:
+    """Looks at photos of one case, each once: no photo is measured twice and the book is not asked again."""
+
+    def __init__(self, open_book: OpenBook, facts: CaseFacts) -> None:
+        self.archive = open_book.archive
+        self.facts = facts
+        self._seen: dict[str, Seen] = {}
+        self._measured: dict[tuple[str, ...], Measured] = {}
+
+    def at(self, photo: Photo) -> Seen:
+        key = str(photo.key)
+        if key not in self._seen:
+            self._seen[key] = self._look(photo)
+        return self._seen[key]
+
+    def drawing(self, photo: Photo) -> Drawing | None:
+        """The measured lines, in photo px; None for a photo without marks."""
+        return self._measure(photo).drawings.get(str(photo.key))
+
+    def distance_mm(self, photo: Photo) -> float | None:
+        """Lens to foot, by the card."""
+        scale = self._measure(photo).scales.get(str(photo.key))
+        return scale.distance_mm if scale else None
+
+    def marked_by(self, photo: Photo) -> str:
+        marks = self.facts.passes.get(photo.key)
+        return marks.marked_by if marks else ""
+
+    def _look(self, photo: Photo) -> Seen:
+        from hoofbook.measure.comparison import align
+
+        facts = self.facts
+        kept = [m.quantity for m in facts.measures if (m.visit, m.foot) == (photo.visit, photo.foot)]
+        group = Group(group_of(photo, facts.readings.history.photos), facts.sightings, facts.passes, heel_of(kept))
+        shots = group.shots()
+        shot = next(item for item in shots if item.key == str(photo.key))
+        # laid against itself: only its own matrix is asked for, so the set is solved once
+        found = None if photo.view in (None, View.WHOLE) else align(shot, shot, now_set=shots if len(shots) > 1 else ())
+        if found is None or isinstance(found, Refusal) or found.px_per_mm_now is None:
+            return Seen(photo, shot, shots, facts.day_of(photo), None)
+        return Seen(photo, shot, shots, facts.day_of(photo), as_to_mm(found.now_to_mm))
+
+    def _measure(self, photo: Photo) -> Measured:
+        if photo.key not in self.facts.passes:
+            return Measured()
+        shots = self.at(photo).together
+        keys = tuple(shot.key for shot in shots)
+        if keys not in self._measured:
+            self._measured[keys] = measure_shots(shots)
+        return self._measured[keys]
+
+    def taken(self, photos: Sequence[Photo]) -> tuple[Taken, ...]:
+        """How the measured ones among these photos were taken, for the method's words."""
+        found = []
+        for photo in photos:
+            marks = self.facts.passes.get(photo.key)
+            if marks is not None and self.drawing(photo) is not None:
+                far = self.distance_mm(photo)
+                found.append(Taken(photo, far, marks.card_size_mm, marks.marked_by, marks.placing_px))
+        return tuple(found)
+
+
+def page_1_pictures(looks: Looks, photos: Sequence[Photo]) -> tuple[PaperPicture, ...]:
+    """The photos of page 1, those of one view at one scale, cut, labelled and with their measured lines."""
+    from hoofbook.papers.vet_case import PaperPicture
+
+    pictures = []
+    for photo, frame in _framed(looks, photos, PAGE_1_RATIO, PAGE_1_PX):
+        seen = looks.at(photo)
+        alt = words.photo_alt(looks.facts.horse.name, photo, seen.day, marked=looks.drawing(photo) is not None)
+        title = ", ".join((words.row_title(photo.foot) if photo.foot else "", words.view_words(photo)))
+        lines = (words.photo_moment(photo, seen.day), *(() if frame.px_per_mm else (words.NOT_TO_SCALE,)))
+        pictures.append(PaperPicture(_marked(looks, seen, frame), alt, title, lines))
+    return tuple(pictures)
+
+
+def unmarked(looks: Looks, photos: Sequence[Photo], taken_by: str) -> tuple[PaperPicture, ...]:
+    """The photos of page 1 as they lie there, without anything on them, each with its full label."""
+    from hoofbook.papers.vet_case import PaperPicture
+
+    pictures = []
+    for photo, frame in _framed(looks, photos, PAGE_1_RATIO, PAGE_1_PX):
+        alt = words.photo_alt(looks.facts.horse.name, photo, looks.facts.day_of(photo))
+        title, line = words.photo_label(looks.facts.horse.name, photo, looks.facts.day_of(photo), taken_by)
+        pictures.append(PaperPicture(_plain(looks, photo, frame), alt, title, (line, _how(looks, photo))))
+    return tuple(pictures)
+
+
+def twins(looks: Looks, photo: Photo, taken_by: str) -> Twins:
+    """The photo with marks, and beside it the same without anything on it."""
+    from hoofbook.papers.vet_case import PaperPicture, Twins
+
+    horse, day = looks.facts.horse.name, looks.facts.day_of(photo)
+    ((_, frame),) = _framed(looks, (photo,), PAGE_1_RATIO, PAGE_1_PX)
+    return Twins(
+        words.photo_label(horse, photo, day, taken_by),
+        _how(looks, photo),
+        PaperPicture(_marked(looks, looks.at(photo), frame), words.photo_alt(horse, photo, day, marked=True)),
+        PaperPicture(_plain(looks, photo, frame), words.photo_alt(horse, photo, day)),
+    )
+
+
+def strip(looks: Looks, foot: Foot, measure: str, definition: Definition) -> Strip | None:
+    """Every visit's photo after trim of the view a measure is read from, small and at one scale; None below two."""
+    from hoofbook.papers.vet_case import PaperPicture, Strip
+
+    facts, view = looks.facts, view_of(measure)
+    own = [photo for photo in facts.photos if (photo.foot, photo.view) == (foot, view)]
+    after = one_per_visit([photo for photo in own if photo.moment is Moment.AFTER_TRIM])[-_STRIP_LONGEST:]
+    if len(after) < 2:
+        return None
+    values = {reading.visit: reading for reading in facts.readings.series(foot, measure, definition).readings}
+    pictures = []
+    for photo, frame in _framed(looks, after, STRIP_RATIO, STRIP_PX):
+        day = facts.day_of(photo)
+        lines = (strip_value(values.get(str(photo.visit))), *(() if frame.px_per_mm else (words.NOT_TO_SCALE,)))
+        alt = words.photo_alt(facts.horse.name, photo, day)
+        pictures.append(PaperPicture(_plain(looks, photo, frame), alt, words.strip_day(day), lines))
+    return Strip(words.strip_title(foot, words.view_words(after[-1]), Moment.AFTER_TRIM), tuple(pictures))
+
+
+def view_of(measure: str) -> View:
+    """The view in which a followed measure is seen."""
+    return View.SOLAR if "concavity" in measure or measure.startswith(("foot_", "frog_")) else View.LATERAL
+
+
+def _framed(looks: Looks, photos: Sequence[Photo], ratio: float, wide: int) -> list[tuple[Photo, Frame]]:
+    """A frame per photo; those of one view that have millimetres share their scale."""
+    seen = [looks.at(photo) for photo in photos]
+    frames = []
+    for item in seen:
+        row = [other for other in seen if other.photo.view is item.photo.view]
+        boxes = [marks_box(other.shot, other.to_mm) for other in row if other.to_mm is not None]
+        if item.to_mm is not None:
+            frames.append(common_frame(item.shot, item.to_mm, boxes, ratio, wide))
+        else:
+            frames.append(whole(item.shot, ratio, wide))
+    return list(zip(photos, frames, strict=True))
+
+
+def _marked(looks: Looks, seen: Seen, frame: Frame) -> bytes:
+    from hoofbook.imaging.paper_photo import paper_photo
+    from hoofbook.papers.photo_labels import PhotoLabels, label_drawing
+
+    photo, text_px = seen.photo, frame.size[0] / 36
+    letter, under = words.side_letter(photo.foot) if photo.foot else ("?", "")
+    left, right = side_words(seen.shot, frame.to_picture)
+    long = bar_px(frame)
+    labels = PhotoLabels(
+        letter,
+        under,
+        letter_right=photo.view is View.LATERAL and toe_points_right(seen.shot, frame.to_picture),
+        left=left,
+        right=right,
+        line=words.burnt_line(photo, seen.day),
+        bar_px=long,
+        bar_words=amount(frame.bar_mm, Unit.MM, like=10.0) if long else "",
+    )
+    drawings = [label_drawing(labels, frame.size, text_px)]
+    drawn = looks.drawing(photo)
+    if drawn is not None:
+        drawings.insert(0, moved(drawn, frame.to_picture, frame.size, max(2.0, text_px / 8)))
+    return paper_photo(looks.archive.path(photo), frame.to_picture, frame.size, drawings)
+
+
+def _plain(looks: Looks, photo: Photo, frame: Frame) -> bytes:
+    from hoofbook.imaging.paper_photo import paper_photo
+
+    return paper_photo(looks.archive.path(photo), frame.to_picture, frame.size)
+
+
+def _how(looks: Looks, photo: Photo) -> str:
+    return words.photo_how(photo, words.PhotoFacts(looks.distance_mm(photo), looks.marked_by(photo)))

@@ -1,11 +1,12 @@
 """`hoofbook demo`: the sample book, its first horse's concavity progress, the other horses' goals, a then-and-now
-picture, then the window."""
+picture, a Vet case, then the window."""
 
 from __future__ import annotations
 
 import argparse
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from hoofbook.cli.display import has_display, no_display_sentence
 from hoofbook.cli.terminal import follow, print_json, table
@@ -15,9 +16,14 @@ from hoofbook.wording.command_line import (
     OPENING_WINDOW,
     PICTURE_WRITTEN,
     PROGRESS_HEADS,
+    VET_CASE_WRITTEN,
 )
 
+if TYPE_CHECKING:
+    from hoofbook.casework.open_book import OpenBook
+
 PICTURE = "larkspur-left-fore-then-and-now.jpg"
+VET_CASE = "larkspur-vet-case.pdf"
 
 
 def run(arguments: argparse.Namespace, open_window: Callable[[str, str], int]) -> int:
@@ -35,10 +41,16 @@ def run(arguments: argparse.Namespace, open_window: Callable[[str, str], int]) -
         report = progress_text.progress_of_book(book, HORSE, measure="sole_concavity_at_frog_apex")
         others = progress_text.goals_of_others(book, HORSE)
         picture = export_pair(book, pair_by_day(book, HORSE, "LF", "solar"), folder.parent / PICTURE)
+        vet_case = _vet_case(book, folder.parent / VET_CASE)
     finally:
         book.close()
     if arguments.json:
-        made = {"others": list(others), "picture": str(picture), "book": str(folder.resolve())}
+        made = {
+            "others": list(others),
+            "picture": str(picture),
+            "vet_case": str(vet_case),
+            "book": str(folder.resolve()),
+        }
         print_json({**progress_text.document(report), **made})
     else:
         for line in progress_text.sentences(report):
@@ -47,7 +59,18 @@ def run(arguments: argparse.Namespace, open_window: Callable[[str, str], int]) -
         for line in others:
             print(f"\n{line}")
         print(f"\n{BOOK_AT.format(path=folder.resolve())}\n{PICTURE_WRITTEN.format(path=picture)}")
+        print(VET_CASE_WRITTEN.format(path=vet_case))
     return _then_window(arguments, folder, HORSE, open_window)
+
+
+def _vet_case(book: OpenBook, out: Path) -> Path:
+    """The Vet case of the sample story; one that lies there already stays, so that running again adds nothing."""
+    from hoofbook.casework.demo import ASKED, HORSE, TAKEN_BY
+    from hoofbook.casework.vet_case import VetWishes, make_vet_case
+
+    if not out.exists():
+        make_vet_case(book, str(book.horse_named(HORSE).key), VetWishes(ASKED, taken_by=TAKEN_BY), out)
+    return out.resolve()
 
 
 def _then_window(

@@ -60,6 +60,7 @@ def build_parser() -> argparse.ArgumentParser:
     _progress(commands.add_parser("progress", help=HELP["progress"], description=HELP["progress"]))
     _compare(commands.add_parser("compare", help=HELP["compare"], description=HELP["compare"]))
     _card(commands.add_parser("card", help=HELP["card"], description=HELP["card"]))
+    _paper(commands.add_parser("paper", help=HELP["paper"], description=HELP["paper"]))
     return parser
 
 
@@ -106,3 +107,14 @@ def _compare(parser: argparse.ArgumentParser) -> None:
 def _card(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--paper", default="a4", choices=("a4", "letter"), help=ARGUMENTS["paper"])
     parser.add_argument("--out", required=True, metavar="FILE.pdf", help=ARGUMENTS["pdf"])
+
+
+def _paper(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("kind", choices=("vet",), help=ARGUMENTS["paper kind"])
+    parser.add_argument("book", metavar="BOOK", help=ARGUMENTS["book"])
+    parser.add_argument("--horse", required=True, help=ARGUMENTS["horse"])
+    parser.add_argument("--size", default="case", help=ARGUMENTS["size"])
+    parser.add_argument("--urgency", default="advice", help=ARGUMENTS["urgency"])
+    for name in ("question", "feet", "since", "since-when", "gait", "taken-by", "phone", "allowed"):
+        parser.add_argument(f"--{name}", default="", help=ARGUMENTS[name.replace("-", " ")])
+    parser.add_argument("--out", required=True, metavar="FILE", help=ARGUMENTS["paper out"])

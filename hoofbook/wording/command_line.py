@@ -7,12 +7,13 @@ NO_DISPLAY = (
     "No window was opened: there is no display here. Start `hoofbook` on a desktop, or set DISPLAY, to see the book."
 )
 HELP = {
-    "demo": "make the sample book, measure it, print the concavity progress, write a then-and-now picture",
+    "demo": "make the sample book, measure it, print its progress, write a then-and-now picture and a Vet case",
     "measure": "measure the photos a marks file names; no book needed",
     "add": "take photos or marks files into a book; makes the book, the horse and the visit when new",
     "progress": "readings, changes and verdicts of a book or of a readings file",
     "compare": "write a then-and-now picture",
     "card": "write the printable scale card as PDF",
+    "paper": "write a paper for somebody else: the Vet case",
 }
 ARGUMENTS = {
     "demo folder": "where the sample book goes (default: hoofbook-sample in this folder)",
@@ -35,6 +36,18 @@ ARGUMENTS = {
     "picture": "picture to write (.png or .jpg)",
     "paper": "paper of the card",
     "pdf": "PDF to write",
+    "paper kind": "which paper",
+    "paper out": "file to write",
+    "size": "vet: call (one page), case (about five) or full (every photo)",
+    "question": "vet: what you ask the vet",
+    "urgency": "vet: urgent, soon or advice",
+    "feet": "vet: the feet it is about, like LF,RF (default: those followed)",
+    "since": "vet: day of the first visit to show, like 2025-01-14",
+    "since when": "vet: since when, in your words (default: the first finding)",
+    "gait": "vet: sound or lame, with the scale and who graded, in your words (default: what is in the book)",
+    "taken by": "vet: who took the photos",
+    "phone": "vet: your phone number, kept for the next time",
+    "allowed": "vet: day on which the owner allowed showing it to a vet, kept for the next time",
 }
 STOPPED = "Stopped. What was finished is kept; nothing half-done was left."
 NOTHING_MEASURED = "No measure came out. The reasons stand above."
@@ -42,6 +55,9 @@ PHOTOS_IN = "{new} photos taken in, {known} were already in the book, {refused} 
 PICTURE_WRITTEN = "Then-and-now picture: {path}"
 BOOK_AT = "Sample book: {path}"
 CARD_WRITTEN = "Scale card: {path}. Print at 100 % and check the 100 mm bar with a steel rule."
+VET_CASE_WRITTEN = "Vet case: {path}"
+BESIDE_IT = "Beside it: {path}"
+LOOK_AGAIN = "Before you send it, look at these once more; nothing was held back for them:"
 MEASURE_HEADS = ("measure", "value", "95 % interval", "from")
 PROGRESS_HEADS = ("foot", "measure", "readings", "first", "last", "verdict")
 OPENING_WINDOW = "Opening the window on {horse}."

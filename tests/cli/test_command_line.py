@@ -56,6 +56,8 @@ def test_no_display_is_said_and_is_no_traceback(tmp_path: Path) -> None:
         ("progress", "missing.csv"),
         ("progress", "."),
         ("compare", ".", "--horse", "Larkspur", "--foot", "LF", "--out", "x.png"),
+        ("paper", "vet", ".", "--horse", "Larkspur", "--out", "x.pdf"),
+        ("paper", "letter", ".", "--horse", "Larkspur", "--out", "x.pdf"),
         ("nothing",),
     ],
 )

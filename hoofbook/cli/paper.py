@@ -1,0 +1,55 @@
+"""`hoofbook paper`: papers for others, one branch a kind."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from hoofbook.wording.command_line import BESIDE_IT, LOOK_AGAIN, VET_CASE_WRITTEN
+
+if TYPE_CHECKING:
+    from hoofbook.casework.open_book import OpenBook
+
+
+def run(arguments: argparse.Namespace, open_window: Callable[[str, str], int]) -> int:
+    from hoofbook.casework.open_book import open_book
+
+    book = open_book(Path(arguments.book))
+    try:
+        return KINDS[arguments.kind](book, arguments)
+    finally:
+        book.close()
+
+
+def _vet(book: OpenBook, arguments: argparse.Namespace) -> int:
+    from hoofbook.casework.vet_case import VetWishes, allow_showing, keep_phone, make_vet_case
+
+    horse = str(book.horse_named(arguments.horse).key)
+    wishes = VetWishes(
+        question=arguments.question,
+        urgency=arguments.urgency,
+        size=arguments.size,
+        feet=tuple(foot for foot in arguments.feet.replace(",", " ").split() if foot),
+        since=arguments.since,
+        since_when=arguments.since_when,
+        gait=arguments.gait,
+        taken_by=arguments.taken_by,
+    )
+    if arguments.phone:
+        keep_phone(book, arguments.phone)
+    if arguments.allowed:
+        allow_showing(book, horse, arguments.allowed)
+    made = make_vet_case(book, horse, wishes, Path(arguments.out))
+    print(VET_CASE_WRITTEN.format(path=made.file))
+    for path in made.beside:
+        print(BESIDE_IT.format(path=path))
+    if made.look_again:
+        print(f"{LOOK_AGAIN}\n" + "\n".join(f"- {line}" for line in made.look_again), file=sys.stderr)
+    return 0
+
+
+KINDS = MappingProxyType({"vet": _vet})

@@ -28,6 +28,7 @@ FLOOR_FROM_MIDDLE_MM = FLOOR_BELOW_PATTERN_TOP_MM - float(CARD_MIDDLE[1])
 
 Stand = Callable[[Array], tuple[Array, Array]]
 """Inputs (batch, n) to the lens (batch, 3) in frame scene and the turn (batch, 3, 3): camera row @ turn = scene row."""
+WAYS = ("x", "y")  # px right, px down
 NOT_HAIRLINES = ("crack_top",)  # neither a sharp edge nor read by a person's way of reading a hairline
 Points = Mapping[str, Array]
 """Marks by name, each (batch, 3) in frame scene."""
@@ -255,19 +256,27 @@ def _held_axes(tilt: Array, turn: Array, roll: Array) -> Array:
     return np.asarray(np.swapaxes(whole, -1, -2), dtype=np.float64)
 
 
+def placing_shares(shot: Shot, name: str) -> tuple[tuple[str, float], ...]:
+    """Sources of the placing error of one mark, each way alike, with their standard deviations in px: its own, and how
+    this person reads a hairline, which all their hairlines share."""
+    told = shot.placing_px
+    edge = is_edge(shot.view, name) or name.startswith("ruler_")
+    spread = priors.placing_px(edge, shot.photo_size) if told is None else told
+    shared = 0.0 if edge or told is not None or name in NOT_HAIRLINES else spread * priors.PLACING_PERSON_SHARE
+    own = math.sqrt(spread * spread - shared * shared)
+    return (f"photo {shot.key} mark {name}", own), (f"{shot.person_key} hairline", shared)
+
+
 def _add_marks(
     shot: Shot, inputs: Inputs, marks: Mapping[str, tuple[float, float]]
 ) -> tuple[tuple[str, ...], Array, slice]:
     """Placing errors of the marks, px right and px down of each, as inputs with mean 0."""
-    start, told = len(inputs.means), shot.placing_px
+    start = len(inputs.means)
     for name in marks:
-        edge = is_edge(shot.view, name) or name.startswith("ruler_")
-        spread = priors.placing_px(edge, shot.photo_size) if told is None else told
-        shared = 0.0 if edge or told is not None or name in NOT_HAIRLINES else spread * priors.PLACING_PERSON_SHARE
-        own = math.sqrt(spread * spread - shared * shared)
-        for way in ("x", "y"):
-            shares = ((f"photo {shot.key} mark {name} {way}", own), (f"{shot.person_key} hairline {way}", shared))
-            inputs.add(0.0, *shares, assumed=told is None)
+        shares = placing_shares(shot, name)
+        for way in WAYS:
+            named = ((f"{source} {way}", spread) for source, spread in shares)
+            inputs.add(0.0, *named, assumed=shot.placing_px is None)
     pixels = np.array([marks[name] for name in marks], dtype=np.float64).reshape(-1, 2)
     return tuple(marks), pixels, slice(start, len(inputs.means))
 

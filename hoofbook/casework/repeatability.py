@@ -100,7 +100,7 @@ def own_figures(open_book: OpenBook) -> tuple[Section, ...]:
         words.row(measure, shrunk(default_scatter(measure), [each.values for each in by_measure.get(measure, ())]))
         for measure in SHOWN
     )
-    said = (words.WHY, words.HEAD) if found else (words.WHY, words.NONE_YET, words.HEAD)
+    said = (words.HEAD, words.WHY) if found else (words.HEAD, words.NONE_YET, words.WHY)
     sections = [Section(words.TITLE, said, rows)]
     sections += _agreement(by_measure)
     return (*sections, _placing(open_book))

@@ -73,10 +73,6 @@ class PlaceMaker:
             from hoofbook.desktop.cycle_by_cycle.place import CyclePlace
 
             return CyclePlace(state)
-        if name == "sole_map":
-            from hoofbook.desktop.sole_map.place import SoleMapPlace
-
-            return SoleMapPlace(state)
         if name == "horse_form":
             from hoofbook.desktop.horses.form import HorseFormPlace
 
@@ -93,4 +89,16 @@ class PlaceMaker:
             from hoofbook.desktop.set_up.place import SetUpPlace
 
             return SetUpPlace(state, self._window)
+        return self._make_near_the_bench(name)
+
+    def _make_near_the_bench(self, name: str) -> QWidget:
+        state = self._state
+        if name == "mark_again":
+            from hoofbook.desktop.bench.without_looking import AgainPlace
+
+            return AgainPlace(state)
+        if name == "sole_map":
+            from hoofbook.desktop.sole_map.place import SoleMapPlace
+
+            return SoleMapPlace(state)
         raise KeyError(name)

@@ -37,7 +37,13 @@ from hoofbook.wording import labels
 FOLD_BELOW = 1100
 FIRST_SIZE = QSize(1440, 900)
 LEAST_SIZE = QSize(820, 440)
-_NAMES = {**dict(HORSE_PLACES), **dict(OTHER_PLACES), "horse_form": labels.HORSE_FACTS, "sole_map": labels.HORSE_CARD}
+_NAMES = {
+    **dict(HORSE_PLACES),
+    **dict(OTHER_PLACES),
+    "horse_form": labels.HORSE_FACTS,
+    "sole_map": labels.HORSE_CARD,
+    "mark_again": labels.BENCH,
+}
 _OF_A_HORSE = {name for name, _ in HORSE_PLACES} | {"photo_tray", "sole_map"}
 
 

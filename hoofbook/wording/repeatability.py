@@ -16,7 +16,7 @@ WHY = (
     "tray. Two frames of one stance, or marking one photo twice, do not count: they leave out what moves between takes."
 )
 NONE_YET = (
-    f"There is no second take in this book yet, so the figures below are assumed. From {ENOUGH_SETS} on, your own come "
+    f"There is no second take in this book yet, so these figures are assumed. From {ENOUGH_SETS} on, your own come "
     "in; a default then counts as much as four own repeats, and less with every further one."
 )
 BLIND_WHY = (
@@ -32,10 +32,10 @@ RETAKE = {"first": "first take", "second": "second take: card and foot put down"
 
 
 def row(measure: str, found: Shrunk) -> tuple[str, str]:
-    """`Toe angle | two readings of an unchanged foot differ by less than 1.9° in 95 of 100 (assumed)`"""
+    """`Toe angle | within 1.9° of each other (assumed)`"""
     unit = MEASURES.get(measure, Unit.MM)
     limit = numbers.limit(found.coefficient, unit)
-    return measure_name(measure), f"{limit} ({standing_words(found)})"
+    return measure_name(measure), f"within {limit} of each other ({standing_words(found)})"
 
 
 def standing_words(found: Shrunk) -> str:
@@ -45,7 +45,7 @@ def standing_words(found: Shrunk) -> str:
     return f"{whose}, {found.sets} second takes"
 
 
-HEAD = "Two readings of an unchanged foot differ by less than this in 95 of 100 cases:"
+HEAD = "The figures are for two readings of an unchanged foot: 95 of 100 such pairs lie within them."
 
 
 def icc_words(found: Icc) -> str:

@@ -22,9 +22,16 @@ SAID_OF_READINGS = MappingProxyType(
             "their marks."
         ),
         "another_shod_state": "One was taken shod and one bare. Compare shod with shod and bare with bare.",
+        "no_photo_to_mark_again": (
+            "No photo of this book carries marks yet, so there is none to mark again. Mark a photo on the Bench first."
+        ),
         "too_few_repeats": (
             "There are too few second takes to tell how well this repeats[ ({found} of {needed})]. Put card and foot "
             "down and photograph one foot again, once a visit."
+        ),
+        "nothing_to_tell_apart": (
+            "All these readings are the same, so how much of their spread is measuring can't be told. Take second "
+            "takes of feet that differ."
         ),
         "groups_differ_in_size": (
             "The feet were not all taken equally often, so this figure can't be given. Take two photos of each."
@@ -47,6 +54,17 @@ SAID_OF_READINGS = MappingProxyType(
         "chance_needs_a_reading": "No reading has been taken since the goal was set. Take the first one.",
         "growth_needs_both_ends": (
             "Growth needs a reading after one trim and one before the next. Take both at your visits."
+        ),
+        "noise_of_a_pair": (
+            "The difference of two feet rests on four readings. Choose one foot to see its marks placed anew."
+        ),
+        "noise_needs_two": "There is only one reading that counts. Measure this foot at another visit.",
+        "noise_needs_photos": (
+            "This reading[ of {day}] was typed by hand: there is no photo whose marks could be placed anew. Measure "
+            "photos of both visits."
+        ),
+        "noise_needs_marks": (
+            "The marks of this photo[, {day},] do not give this measure any more. Look at them on the Bench."
         ),
         "sole_pared_to_live_sole": (
             "{day|That day} the sole was pared to live sole. Judge the change with that in mind."

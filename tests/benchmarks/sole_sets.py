@@ -7,7 +7,8 @@ Geometry and seeds: `tests/measure/concavity/study.py` (`drawn`). The bound is t
 the true spreads (Bayesian Cramer-Rao, van Trees, Detection, Estimation and Modulation Theory I, 1968, section 2.4),
 from the derivatives of OpenCV's projection at the truth of every tenth trial; nothing of the program is in it.
 Asked for: rms at most 1.10 times the bound in every row with three photos or more, no worse than the reference study
-in its rows (or within 1.10 of the bound, where that lies above it for the feet and cameras drawn here), 93-97 % of the 95 % intervals hold the truth. Exit code 1 where one is missed.
+in its rows (or within 1.10 of the bound, where that lies above it for the feet and cameras drawn here), 93-97 % of the
+95 % intervals hold the truth. Exit code 1 where one is missed.
 """
 
 from __future__ import annotations

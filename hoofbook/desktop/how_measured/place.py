@@ -10,6 +10,7 @@ from hoofbook.desktop.widgets.page import Page, empty_layout
 from hoofbook.desktop.widgets.section_view import SectionView
 from hoofbook.terms.shown import Section
 from hoofbook.wording import labels
+from hoofbook.wording.without_looking import START as MARK_AGAIN
 
 
 class HowMeasuredPlace(QWidget):
@@ -24,6 +25,8 @@ class HowMeasuredPlace(QWidget):
         outer.addWidget(self.page)
         self.all = Button(labels.ALL_MEASURES, "outline", lambda: self.show_horse(""))
         self.page.column.addWidget(self.all)
+        self.again = Button(MARK_AGAIN, "plain", lambda: state.go("mark_again"))
+        self.page.column.addWidget(self.again)
         self._sections = QVBoxLayout()
         self._sections.setSpacing(16)
         self.page.column.addLayout(self._sections)
@@ -33,10 +36,12 @@ class HowMeasuredPlace(QWidget):
     def show_horse(self, horse_key: str, **where: str) -> None:
         measure = where.get("measure", "")
         self.all.setVisible(bool(measure))
-        casework, book = self._state.casework, self._state.open_book
+        book = self._state.open_book
+        self.again.setVisible(book is not None and not book.read_only)
+        casework = self._state.casework
         self._state.background.read(
             self,
-            lambda: (*casework.how_measured.about(measure), *casework.how_measured.own_figures(book)),
+            lambda: _ordered(casework.how_measured.about(measure), casework.how_measured.own_figures(book), measure),
             self._show,
             replaces="about",
         )
@@ -52,3 +57,8 @@ class HowMeasuredPlace(QWidget):
             self.views.append(view)
             self.page.add_narrow(view, 900, self._sections)
         self.page.verticalScrollBar().setValue(0)
+
+
+def _ordered(about: tuple[Section, ...], own: tuple[Section, ...], measure: str) -> tuple[Section, ...]:
+    """The measure asked for comes first, then the book's own figures; with all measures the own figures lead."""
+    return (*about[:1], *own, *about[1:]) if measure else (*own, *about)

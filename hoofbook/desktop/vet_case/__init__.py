@@ -1,0 +1,1 @@
+"""The Vet case: its form, its pages, and making it."""

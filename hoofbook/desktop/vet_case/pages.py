@@ -1,0 +1,67 @@
+"""Pages as they will be printed, one under the other, as wide as there is room."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QRect, QSize, Qt
+from PySide6.QtGui import QImage, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
+
+from hoofbook.desktop.look import theme
+from hoofbook.desktop.widgets.page import empty_layout
+from hoofbook.wording import vet_sheet as words
+
+_SMOOTH = Qt.TransformationMode.SmoothTransformation
+WIDEST = 827  # px: A4 at a hundred to the inch, as the pages come
+
+
+class PagePicture(QWidget):
+    """One page, its height following its width."""
+
+    def __init__(self, image: QImage, name: str) -> None:
+        super().__init__()
+        self._image = image
+        self.setAccessibleName(name)
+        self.setMaximumWidth(WIDEST)
+        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
+        policy.setHeightForWidth(True)
+        self.setSizePolicy(policy)
+
+    def hasHeightForWidth(self) -> bool:
+        return True
+
+    def heightForWidth(self, width: int) -> int:
+        return round(width * self._image.height() / max(1, self._image.width()))
+
+    def sizeHint(self) -> QSize:
+        return QSize(560, self.heightForWidth(560))
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
+        box = QRect(0, 0, self.width(), self.heightForWidth(self.width()))
+        ratio = self.devicePixelRatioF()
+        wide = round(box.width() * ratio)
+        shown = self._image if wide >= self._image.width() else self._image.scaledToWidth(wide, _SMOOTH)
+        painter.drawImage(box, shown)
+        painter.setPen(QPen(theme().colour("line"), 1))
+        painter.drawRect(box.adjusted(0, 0, -1, -1))
+
+
+class Pages(QWidget):
+    """The pages of one paper."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.setSpacing(12)
+        self.pictures: list[PagePicture] = []
+
+    def show_pages(self, pages: tuple[bytes, ...]) -> None:
+        empty_layout(self._column)
+        self.pictures = []
+        for number, data in enumerate(pages, start=1):
+            image = QImage.fromData(data)
+            picture = PagePicture(image, words.PAGE.format(number=number, count=len(pages)))
+            self.pictures.append(picture)
+            self._column.addWidget(picture)

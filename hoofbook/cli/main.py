@@ -110,11 +110,15 @@ def _card(parser: argparse.ArgumentParser) -> None:
 
 
 def _paper(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("kind", choices=("vet",), help=ARGUMENTS["paper kind"])
+    parser.add_argument("kind", choices=("vet", "owner"), help=ARGUMENTS["paper kind"])
     parser.add_argument("book", metavar="BOOK", help=ARGUMENTS["book"])
     parser.add_argument("--horse", required=True, help=ARGUMENTS["horse"])
     parser.add_argument("--size", default="case", help=ARGUMENTS["size"])
     parser.add_argument("--urgency", default="advice", help=ARGUMENTS["urgency"])
+    for name in ("foot", "view", "then", "now", "practice", "note", "advice"):
+        parser.add_argument(f"--{name}", default="", help=ARGUMENTS[name])
+    parser.add_argument("--form", default="portrait", help=ARGUMENTS["form"])
+    parser.add_argument("--name-owner", action="store_true", help=ARGUMENTS["name owner"])
     for name in ("question", "feet", "since", "since-when", "gait", "taken-by", "phone", "allowed"):
         parser.add_argument(f"--{name}", default="", help=ARGUMENTS[name.replace("-", " ")])
     parser.add_argument("--out", required=True, metavar="FILE", help=ARGUMENTS["paper out"])

@@ -9,7 +9,13 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from hoofbook.wording.command_line import BESIDE_IT, LOOK_AGAIN, VET_CASE_WRITTEN
+from hoofbook.wording.command_line import (
+    BESIDE_IT,
+    LOOK_AGAIN,
+    OWNER_PICTURE_WRITTEN,
+    OWNER_SHEET_WRITTEN,
+    VET_CASE_WRITTEN,
+)
 
 if TYPE_CHECKING:
     from hoofbook.casework.open_book import OpenBook
@@ -52,4 +58,24 @@ def _vet(book: OpenBook, arguments: argparse.Namespace) -> int:
     return 0
 
 
-KINDS = MappingProxyType({"vet": _vet})
+def _owner(book: OpenBook, arguments: argparse.Namespace) -> int:
+    from hoofbook.casework.papers import OwnerWishes, make_owner_paper
+
+    wishes = OwnerWishes(
+        foot=arguments.foot,
+        view=arguments.view,
+        then=arguments.then,
+        now=arguments.now,
+        form=arguments.form,
+        practice=arguments.practice,
+        name_owner=arguments.name_owner,
+        note=arguments.note,
+        advice=tuple(part.strip() for part in arguments.advice.split(",") if part.strip()),
+    )
+    made = make_owner_paper(book, str(book.horse_named(arguments.horse).key), wishes, Path(arguments.out))
+    words = OWNER_SHEET_WRITTEN if made.suffix.lower() == ".pdf" else OWNER_PICTURE_WRITTEN
+    print(words.format(path=made))
+    return 0
+
+
+KINDS = MappingProxyType({"vet": _vet, "owner": _owner})

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
 from hoofbook.imaging import cv2
+from hoofbook.imaging.covered import CoverBox, cover
 from hoofbook.imaging.framing import Window, window_shown
 from hoofbook.imaging.paint_pixels import font
 from hoofbook.imaging.pixels import Pixels, open_upright, read_facts
@@ -32,11 +33,12 @@ _QUALITY = 92
 
 @dataclass(frozen=True, slots=True)
 class PictureSource:
-    """One photo: `to_mm` takes its px (frame photo) to the shared millimetres, x right, y down."""
+    """One photo: `to_mm` takes its px (frame photo) to the shared millimetres, x right, y down; `covered` is hidden."""
 
     path: Path
     to_mm: ToMm
     caption: tuple[str, ...] = ()
+    covered: tuple[CoverBox, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,14 +69,14 @@ def then_and_now(pair: PairPicture) -> Pixels:
         room = ((room[0] - _ROOM) // 2, room[1])
     left, high, right, low = pair.frame_mm
     scale = min(room[0] / (right - left), room[1] / (low - high))
-    sizes = [_size(source.path) for source in (pair.then, pair.now)]
+    sizes = [photo_size(source.path) for source in (pair.then, pair.now)]
     laid = [np.asarray(source.to_mm, np.float64) for source in (pair.then, pair.now)]
     window = window_shown(pair.frame_mm, scale, room, list(zip(laid, sizes, strict=True)))
     wide, tall = (min(room[k], round((window[k + 2] - window[k]) * scale)) for k in (0, 1))
     boxes = _boxes(pair.layout, (wide, tall), top)
     canvas: Pixels = np.full((top + tall + bottom, boxes[1][2] + _ROOM, 3), _MAT, np.uint8)
     parts = [
-        _warped(source, window, scale, size, (wide, tall))
+        laid_photo(source, window, scale, size, (wide, tall))
         for source, size in zip((pair.then, pair.now), sizes, strict=True)
     ]
     _place(canvas, pair, boxes, parts)
@@ -98,14 +100,14 @@ def _boxes(layout: str, size: tuple[int, int], top: int) -> tuple[Box, Box]:
     return one, (one[2] + _ROOM, top, one[2] + _ROOM + wide, top + tall)
 
 
-def _size(path: Path) -> tuple[int, int]:
+def photo_size(path: Path) -> tuple[int, int]:
     facts = read_facts(path)
     if isinstance(facts, Refusal):
         raise Refused(facts)
     return facts.width, facts.height
 
 
-def _warped(
+def laid_photo(
     source: PictureSource, window: Window, scale: float, whole: tuple[int, int], size: tuple[int, int]
 ) -> Pixels:
     """The photo (`whole` px) as seen in its box of `size` px: the window's middle in the box's middle."""
@@ -119,6 +121,7 @@ def _warped(
     # centres of pixels: place p of the reduced photo is (p + 0.5) / reduced - 0.5 of the whole one
     back = np.array([[1 / reduced, 0, 0.5 / reduced - 0.5], [0, 1 / reduced, 0.5 / reduced - 0.5], [0, 0, 1]])
     flags, edge = cv2.INTER_CUBIC, cv2.BORDER_CONSTANT
+    photo = cover(photo, source.covered)
     seen = cv2.warpAffine(photo, (matrix @ back)[:2], size, flags=flags, borderMode=edge, borderValue=_MAT)
     return np.asarray(seen, np.uint8)
 

@@ -13,7 +13,7 @@ HELP = {
     "progress": "readings, changes and verdicts of a book or of a readings file",
     "compare": "write a then-and-now picture",
     "card": "write the printable scale card as PDF",
-    "paper": "write a paper for somebody else: the Vet case",
+    "paper": "write a paper for somebody else: the Vet case, or the Owner picture and sheet",
 }
 ARGUMENTS = {
     "demo folder": "where the sample book goes (default: hoofbook-sample in this folder)",
@@ -38,6 +38,11 @@ ARGUMENTS = {
     "pdf": "PDF to write",
     "paper kind": "which paper",
     "paper out": "file to write",
+    "form": "owner: portrait or square, for a picture",
+    "practice": "owner: name of your practice (default: your name)",
+    "name owner": "owner: write the owner's name on it",
+    "note": "owner: a line of your own, on the sheet",
+    "advice": "owner: what to do until the next visit, on the sheet: dry bed, pick out, call, stones, lost shoe, no oil (commas between)",
     "size": "vet: call (one page), case (about five) or full (every photo)",
     "question": "vet: what you ask the vet",
     "urgency": "vet: urgent, soon or advice",
@@ -56,6 +61,8 @@ PICTURE_WRITTEN = "Then-and-now picture: {path}"
 BOOK_AT = "Sample book: {path}"
 CARD_WRITTEN = "Scale card: {path}. Print at 100 % and check the 100 mm bar with a steel rule."
 VET_CASE_WRITTEN = "Vet case: {path}"
+OWNER_PICTURE_WRITTEN = "Owner picture: {path}"
+OWNER_SHEET_WRITTEN = "Owner sheet: {path}"
 BESIDE_IT = "Beside it: {path}"
 LOOK_AGAIN = "Before you send it, look at these once more; nothing was held back for them:"
 MEASURE_HEADS = ("measure", "value", "95 % interval", "from")

@@ -13,6 +13,12 @@ SAID_OF_PAPERS = MappingProxyType(
             "Page 1 has no room for so many words[ ({length} letters, {most} at most)]. Write it shorter; the rest can "
             "stand in a note of the visit."
         ),
+        "owner_paper_kind_unknown": (
+            "An owner gets a PDF or a picture[, not “{file}”]. Give it a name that ends with .pdf, .png or .jpg."
+        ),
+        "owner_form_unknown": "There is no such form of the picture[: “{found}”]. Choose portrait or square.",
+        "advice_unknown": "There is no such advice[: “{found}”]. Choose from: {known|the list}.",
+        "paper_not_kept": "This paper is not kept in the book as it was made[: “{file}”]. Make it anew.",
         "owner_needed": "No owner is named for {horse|this horse}. Name the owner on the horse's form first.",
     }
 )

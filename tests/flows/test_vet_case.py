@@ -148,6 +148,20 @@ def test_page_1_and_the_sections_read_in_order(case: Made) -> None:
     assert "quoted from the vet" in first.lower() and "Observations by a hoof-care practitioner" in first
 
 
+def test_it_can_be_walked_and_every_photo_says_what_it_is(case: Made) -> None:
+    marks = tools.bookmarks(case.pdf)
+    assert marks[0] == ("Larkspur", 1)
+    assert [title for title, _ in marks if title in TITLES.values()] == [
+        TITLES[name] for name in TITLES if name not in ("new", "twins")
+    ]
+    assert [page for _, page in marks] == sorted(page for _, page in marks)
+    told = tools.alternatives(case.pdf)
+    for foot in ("left fore", "right fore"):
+        for view in ("lateral view", "solar view"):
+            words = f"Photo of Larkspur, {foot}, {view}, 30 Sep 2025, after trim, bare"
+            assert f"{words}, with the measured lines." in told and f"{words}." in told
+
+
 def test_nothing_is_clipped_and_no_heading_ends_a_page(case: Made) -> None:
     assert tools.words_outside(case.pdf) == []
     assert not set(tools.last_lines(case.pdf)) & set(TITLES.values())

@@ -5,9 +5,11 @@ A tool that is missing makes the test fail: FileNotFoundError, never a skip.
 
 from __future__ import annotations
 
+import json
 import re
 import subprocess
 from pathlib import Path
+from typing import Any
 
 
 def tool(*arguments: str | Path) -> str:
@@ -40,6 +42,25 @@ def text(pdf: Path, page: int | None = None) -> str:
     """The words in the order of the file (which is the order read aloud), lines joined by single spaces."""
     only = () if page is None else ("-f", str(page), "-l", str(page))
     return " ".join(tool("pdftotext", "-raw", *only, pdf, "-").split())
+
+
+def bookmarks(pdf: Path) -> list[tuple[str, int]]:
+    """Every bookmark with its page, in order."""
+    found: list[tuple[str, int]] = []
+
+    def walk(items: list[dict[str, Any]]) -> None:
+        for item in items:
+            found.append((item["title"], item["destpageposfrom1"]))
+            walk(item["kids"])
+
+    walk(json.loads(tool("qpdf", "--json", "--json-key=outlines", pdf))["outlines"])
+    return found
+
+
+def alternatives(pdf: Path) -> list[str]:
+    """What is told in place of each picture (plain strings of the file; those in other letters are left out)."""
+    opened = tool("qpdf", "--qdf", "--object-streams=disable", pdf, "-")
+    return re.findall(r"/Alt\s*\(((?:[^()\\]|\\.)*)\)", opened)
 
 
 def words_outside(pdf: Path) -> list[str]:

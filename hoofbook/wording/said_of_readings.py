@@ -59,6 +59,9 @@ SAID_OF_READINGS = MappingProxyType(
             "The difference of two feet rests on four readings. Choose one foot to see its marks placed anew."
         ),
         "noise_needs_two": "There is only one reading that counts. Measure this foot at another visit.",
+        "noise_not_on_line": (
+            "One of these readings is not compared with the others of this measure. Choose two that stand on one line."
+        ),
         "noise_needs_photos": (
             "This reading[ of {day}] was typed by hand: there is no photo whose marks could be placed anew. Measure "
             "photos of both visits."

@@ -19,7 +19,7 @@ from hoofbook.desktop.theme import TEXT_SIZES, THEMES, Theme
 from hoofbook.housekeeping import log
 from hoofbook.housekeeping.crash import install
 from hoofbook.housekeeping.settings import Settings, load
-from hoofbook.wording import labels
+from hoofbook.wording import labels, measuring_anew
 
 BOOK_FILE = "book.sqlite"
 
@@ -149,6 +149,19 @@ class Shell:
             self.state.background.read(self.window, older.close, lambda _closed: None)
         self.change_settings(last_book=str(book.folder), first_start_done=True)  # type: ignore[attr-defined]
         self.window.show_book(horse)
+        self._measure_anew()
+
+    def _measure_anew(self) -> None:
+        """Figures that an earlier version made are made again behind the window; breaking off loses nothing."""
+        book, casework = self.state.open_book, self.state.casework
+        if book is None or book.read_only:
+            return
+        self.state.background.long(self.window, lambda: casework.measuring_anew.measure_anew(book), self._anew_done)
+
+    def _anew_done(self, photos: int) -> None:
+        if photos:
+            self.state.notice(measuring_anew.done(photos))
+            self.state.changed()
 
 
 def bug_words(report: Path | None) -> str:

@@ -154,6 +154,7 @@ class FakeCasework:
             "what_it_takes": ("what_it_takes",),
             "how_measured": ("about", "own_figures"),
             "repeatability": ("ask_for_take",),
+            "measuring_anew": ("measure_anew", "unseen", "mark_seen"),
             "scale_card": ("make_card", "card_sheet"),
             "demo": ("make_sample_book",),
             "set_up": ("change_settings",),
@@ -495,6 +496,16 @@ class FakeCasework:
 
     def _ask_for_take(self, book: Any, horse: str) -> str:
         return "A second take of one foot would tell how well your photos repeat: 0 of 5 are in the book."
+
+    def _measure_anew(self, book: Any) -> Generator[Step, None, int]:
+        yield Step(0, 0, "")
+        return 0
+
+    def _unseen(self, book: Any, horse: str, foot: str, measure: str, definition: str) -> Section | None:
+        return None
+
+    def _mark_seen(self, book: Any, horse: str, foot: str, measure: str, definition: str) -> None:
+        self.said.append(("seen", foot, measure))
 
     def _own_figures(self, book: Any) -> tuple[Section, ...]:
         return (Section("How well your readings repeat", ("There is no second take in this book yet.",)),)

@@ -223,11 +223,14 @@ def _rows(facts: CaseFacts, wishes: VetWishes) -> tuple[tuple[str, str, str], ..
 
 
 def _log(open_book: OpenBook, facts: CaseFacts, name: str, made: bytes) -> None:
+    """The bytes first, then the row: a crash between leaves a spare file, never a row without one."""
     import hashlib
 
+    from hoofbook.casework.papers import kept_file
     from hoofbook.records.keys import new_key
 
     digest = hashlib.sha256(made).hexdigest()
+    write_atomic(kept_file(open_book, digest, ".pdf"), made)
     now = open_book.clock.now()
     with open_book.book.writing() as writer:
         writer.add(PaperMade(new_key(), facts.horse.key, now, words.KIND, facts.vet, digest, name, __version__))

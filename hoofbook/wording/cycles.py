@@ -106,7 +106,12 @@ def spreadsheet(series: Series, before: Series) -> str:
     lines += [_cells(reading, "") for reading in shown]
     told = {reading.key for reading in shown}
     out = {reading.key: (reading, why) for reading, why in (*series.left_out, *before.left_out)}
-    lines += [_cells(reading, sentence(why)) for key, (reading, why) in out.items() if key not in told]
+    said: dict[tuple[object, ...], str] = {}  # hundreds may be left out for the same reason
+    for key, (reading, why) in out.items():
+        if key not in told:
+            reason = (why.code, *why.facts.items())
+            said[reason] = said.get(reason) or sentence(why)
+            lines.append(_cells(reading, said[reason]))
     return "".join("\t".join(_cell(cell) for cell in line) + "\n" for line in lines)
 
 
@@ -132,8 +137,10 @@ def _cells(reading: Reading, left_out_because: str) -> tuple[str, ...]:
 def _cell(words: str) -> str:
     """One cell: no tab or line break inside, and nothing a spreadsheet would take for a formula."""
     plain = " ".join(words.split())
+    if plain[:1] not in ("=", "+", "-", "@"):
+        return plain
     is_number = plain.replace(".", "", 1).lstrip("-").replace("e", "", 1).replace("-", "", 1).isdigit()
-    return f"'{plain}" if plain[:1] in ("=", "+", "-", "@") and not is_number else plain
+    return plain if is_number else f"'{plain}"
 
 
 def _row(reading: Reading) -> tuple[str, ...]:

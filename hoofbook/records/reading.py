@@ -12,10 +12,11 @@ from msgspec import MsgspecError
 from sqlalchemy import ColumnElement, Connection, Select, bindparam, func, select
 
 from hoofbook.housekeeping.files import facts_of
-from hoofbook.records import lists
+from hoofbook.records import lists, repeats
 from hoofbook.records.connecting import book_errors
 from hoofbook.records.lists import History, HorseRow
 from hoofbook.records.mapping import Shape, columns_of, fields_of, once, shape_of, table_of
+from hoofbook.records.repeats import MarkedAgain, TakenAgain
 from hoofbook.records.tables import BookTable
 from hoofbook.terms import subjects
 from hoofbook.terms.refusal import Refusal, Refused
@@ -150,6 +151,26 @@ class Reading:
             MeasureKept, statement.where(*(columns[name] == value for name, value in extra.items())), asked
         )
 
+    def taken_again(self) -> TakenAgain:
+        """Every foot and visit of the book with a retake, in three statements."""
+        with self.one_state() as state:
+            return TakenAgain(
+                state._read(Photo, repeats.photos_of_takes(), {}),
+                state._read(MeasureKept, repeats.measures_of_takes(), {}),
+                dict(tuple(row) for row in state._rows(repeats.people_of_takes())),
+            )
+
+    def marked_again(self) -> MarkedAgain:
+        """Every photo of the book that was marked again without looking, with all its passes, in two statements."""
+        with self.one_state() as state:
+            photos = state._read(Photo, repeats.photos_marked_again(), {})
+            passes = state._read(MarkingPass, repeats.passes_of_marked_again(), {})
+        return MarkedAgain({photo.key: photo for photo in photos}, passes)
+
+    def photos_with_marks(self, person: str) -> tuple[tuple[UUID, int], ...]:
+        """Every photo with marks that count, and how often `person` marked it again without looking."""
+        return tuple((key, int(times)) for key, times in self._rows(repeats.photos_with_marks(), {"person": person}))
+
     def corrections(self, subject_key: UUID) -> tuple[Correction, ...]:
         """Every changed field of one subject, oldest first."""
         return self.every(Correction, subject_key=subject_key)
@@ -179,9 +200,9 @@ class Reading:
             except (LookupError, ValueError, MsgspecError) as error:  # a value that no version of ours wrote
                 raise Refused(Refusal("book_damaged", facts_of(self.file))) from error
 
-    def _rows(self, statement: Selection) -> Sequence[Any]:
+    def _rows(self, statement: Selection, values: Mapping[str, Any] | None = None) -> Sequence[Any]:
         with book_errors(self.file), self._connected() as connection:
-            return connection.execute(statement).all()
+            return connection.execute(statement, values or {}).all()
 
 
 def plain_rows(connection: Connection, statement: Selection, values: Mapping[str, Any]) -> Sequence[Sequence[Any]]:

@@ -245,7 +245,8 @@ def how_decided(progress: Progress) -> tuple[str, ...]:
     planned = ", ".join(str(n) for n in list(PLANNED_READINGS)[:-1]) + f" and {list(PLANNED_READINGS)[-1]}"
     words = [f"{like}. Only at readings {planned}, so that looking often does not make a change."]
     if progress.next_look is None:
-        return (f"{like}. No goal is set for this measure, so it gets an interval and no verdict.",)
+        nothing = f"{like}. No goal is set for this measure, so it gets an interval and no verdict."
+        return tuple(word for word in (nothing, beside(progress)) if word)
     if progress.looks:
         look = progress.looks[-1]
         share = 100 * (1 - progress.confidence) if progress.at_look else 0.0
@@ -264,7 +265,20 @@ def how_decided(progress: Progress) -> tuple[str, ...]:
             f"{count} earlier {'reading is' if count == 1 else 'readings are'} shown but not tested: they came before "
             "the goal, or prompted it."
         )
-    return tuple(words)
+    words.append(beside(progress))
+    return tuple(word for word in words if word)
+
+
+def beside(progress: Progress, *, inches: bool = False) -> str:
+    """`Beside the line, by the median of all slopes (Theil and Sen): +3.8 mm (3.2 to 4.3 mm).`; or nothing."""
+    robust = progress.robust if progress.trend is not None else None
+    if robust is None or progress.weeks is None:
+        return ""
+    days, unit = 7 * progress.weeks, unit_of(progress.series)
+    low, high = days * robust.low, days * robust.high
+    change = numbers.change(days * robust.slope, (high - low) / 2, unit, inches=inches)
+    reach = numbers.span(low, high, unit, inches=inches)
+    return f"Beside the line, by the median of all slopes (Theil and Sen): {change} ({reach})."
 
 
 def could_fool_us(progress: Progress, *, inches: bool = False) -> tuple[tuple[str, str], ...]:

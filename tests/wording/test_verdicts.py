@@ -104,6 +104,19 @@ def test_two_readings() -> None:
     )
 
 
+def test_the_median_slope_is_told_beside_the_line() -> None:
+    """scipy.stats.theilslopes of the seven values, over the days from the first to the last."""
+    from scipy.stats import theilslopes
+
+    days = [(day - LARKSPUR_DAYS[0]).days for day in LARKSPUR_DAYS]
+    slope, _, low, high = (days[-1] * value for value in theilslopes(LARKSPUR_LF, days))
+    told = verdicts.how_decided(after(7))[-1]
+    assert told == (
+        f"Beside the line, by the median of all slopes (Theil and Sen): +{slope:.1f} mm ({low:.1f} to {high:.1f} mm)."
+    )
+    assert verdicts.beside(after(2)) == ""
+
+
 def test_owner_is_told_in_words() -> None:
     left, right = judge_goals(larkspur(0.3))
     assert verdicts.owner_sentence(left) == "About 4 mm more in 37 weeks; we can tell changes above 1.0 mm."

@@ -4,108 +4,54 @@ had again as they were."""
 from __future__ import annotations
 
 import hashlib
-from dataclasses import dataclass
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from hoofbook import __version__
-from hoofbook.casework.open_book import OpenBook, uuid
-from hoofbook.casework.pair_by_day import pair_by_day
-from hoofbook.casework.pair_facts import numbers_of
-from hoofbook.casework.readings import read_readings
-from hoofbook.casework.then_and_now import PairSheet, PairSide, read_pair
+from hoofbook.casework.open_book import OpenBook
+from hoofbook.casework.owner_facts import OwnerFacts, OwnerWishes, read_owner_facts
+from hoofbook.casework.then_and_now import PairSide
 from hoofbook.housekeeping.files import world_errors, write_atomic
-from hoofbook.progress.change import Progress
-from hoofbook.terms.feet import Foot
 from hoofbook.terms.quantity import Unit
 from hoofbook.terms.refusal import Refusal, Refused
-from hoofbook.terms.subjects import Horse, PaperMade, Person, Photo
+from hoofbook.terms.subjects import PaperMade
 from hoofbook.wording import owner as words
 from hoofbook.wording.dates import day_month_year
 from hoofbook.wording.numbers import amount
-from hoofbook.wording.pairs import NOT_TO_SCALE
 
 if TYPE_CHECKING:
+    from hoofbook.imaging.compose import PictureSource
     from hoofbook.imaging.owner_picture import OwnerPicture
+    from hoofbook.papers.owner_sheet import OwnerSheet
 
-ALL_CODES = ("pair_missing", "owner_paper_kind_unknown", "owner_form_unknown", "paper_not_kept")
+ALL_CODES = ("owner_paper_kind_unknown", "owner_form_unknown", "paper_not_kept")
 FORMS = ("portrait", "square")
 KEPT_IN = "papers"
 _PICTURES = (".png", ".jpg", ".jpeg")
-CoverBox = tuple[float, float, float, float]
-
-
-@dataclass(frozen=True, slots=True)
-class OwnerWishes:
-    """What a person chooses. `foot`, `view` are short names ("" = the goal's); `covered` are boxes to hide in the
-    earlier and the later photo, as shares of the upright photo; `advice` are keys of `wording.owner.ADVICE`."""
-
-    foot: str = ""
-    view: str = ""
-    then: str = ""
-    now: str = ""
-    form: str = "portrait"
-    practice: str = ""
-    name_owner: bool = False
-    note: str = ""
-    advice: tuple[str, ...] = ()
-    covered: tuple[tuple[CoverBox, ...], tuple[CoverBox, ...]] = ((), ())
-
-
-@dataclass(frozen=True, slots=True)
-class OwnerFacts:
-    """All that both papers say, read from the book once."""
-
-    horse: Horse
-    owner: str
-    sheet: PairSheet
-    then: PairSide
-    now: PairSide
-    progress: Progress | None
-    said: str
-    scale: str
 
 
 def make_owner_paper(open_book: OpenBook, horse: str, wishes: OwnerWishes, out: Path) -> Path:
     """Writes the picture (.png, .jpg) or the sheet (.pdf) by the name of `out`, logs it and keeps its bytes.
 
     Raises:
-        Refused: codes in `ALL_CODES`, those of `pair_by_day`, or where it cannot be written.
+        Refused: codes in `ALL_CODES`, as `read_owner_facts`, or where it cannot be written.
     """
     suffix = out.suffix.lower()
-    if suffix not in _PICTURES:
+    if suffix not in (*_PICTURES, ".pdf"):
         raise Refused(Refusal("owner_paper_kind_unknown", {"file": out.name}))
     facts = read_owner_facts(open_book, horse, wishes)
-    made = owner_picture_bytes(open_book, facts, wishes, suffix)
+    if suffix == ".pdf":
+        kind, made = words.SHEET, owner_sheet_bytes(open_book, facts, wishes)
+    else:
+        kind, made = words.PICTURE, owner_picture_bytes(open_book, facts, wishes, suffix)
     write_atomic(out, made)
-    _prove(out)
+    if kind == words.PICTURE:
+        _prove(out)
     if not open_book.read_only:
-        _keep(open_book, facts, words.PICTURE, out, made)
+        _keep(open_book, facts, kind, out, made)
     return out.resolve()
-
-
-def read_owner_facts(open_book: OpenBook, horse: str, wishes: OwnerWishes) -> OwnerFacts:
-    """The pair, the one sentence and what stands beside them. Refused: as `make_owner_paper`."""
-    kept = open_book.horse(horse)
-    foot, view = _chosen(open_book, horse, wishes)
-    sheet = pair_by_day(open_book, kept.name, foot, view, then=wishes.then, now=wishes.now)
-    if sheet.then is None or sheet.now is None:
-        raise Refused(Refusal("pair_missing", {}))
-    progress = _progress(open_book, kept, sheet)
-    days = (date.fromisoformat(sheet.then.day), date.fromisoformat(sheet.now.day))
-    banner = "" if sheet.banner == NOT_TO_SCALE else sheet.banner
-    person = open_book.book.get(Person, kept.owner).name if kept.owner and wishes.name_owner else ""
-    return OwnerFacts(
-        horse=kept,
-        owner=person,
-        sheet=sheet,
-        then=sheet.then,
-        now=sheet.now,
-        progress=None if banner else progress,
-        said=banner or words.change_words(progress if sheet.to_scale else None, days),
-        scale=words.scale_words(sheet.to_scale),
-    )
 
 
 def owner_picture_bytes(open_book: OpenBook, facts: OwnerFacts, wishes: OwnerWishes, suffix: str) -> bytes:
@@ -116,6 +62,20 @@ def owner_picture_bytes(open_book: OpenBook, facts: OwnerFacts, wishes: OwnerWis
     if wishes.form not in FORMS:
         raise Refused(Refusal("owner_form_unknown", {"found": wishes.form}))
     return encode(owner_picture(_picture(open_book, facts, wishes)).pixels, suffix)
+
+
+def owner_sheet_bytes(open_book: OpenBook, facts: OwnerFacts, wishes: OwnerWishes) -> bytes:
+    """The sheet as a PDF of one A4 page."""
+    from hoofbook.papers.owner_sheet import make_owner_sheet
+
+    return make_owner_sheet(_sheet(open_book, facts, wishes))
+
+
+def owner_sheet_pages(open_book: OpenBook, facts: OwnerFacts, wishes: OwnerWishes) -> tuple[bytes, ...]:
+    """The page as a PNG picture, to look at before it is made."""
+    from hoofbook.papers.owner_sheet import owner_sheet_pages
+
+    return owner_sheet_pages(_sheet(open_book, facts, wishes))
 
 
 def made_again(open_book: OpenBook, paper: PaperMade) -> bytes:
@@ -143,39 +103,70 @@ def _prove(out: Path) -> None:
         raise RuntimeError("a picture came out with more in it than its pixels")
 
 
-def _chosen(open_book: OpenBook, horse: str, wishes: OwnerWishes) -> tuple[str, str]:
-    """Foot and view as wished, else those that Then and now would show."""
-    if wishes.foot and wishes.view:
-        return wishes.foot, wishes.view
-    known = wishes.foot in [foot.value for foot in Foot]
-    first = read_pair(open_book, horse, wishes.foot if known else "")
-    if first.empty is not None:
-        raise Refused(Refusal("pair_missing", {}))
-    return wishes.foot or first.feet.chosen, wishes.view or first.views.chosen
+def _calendar(open_book: OpenBook, facts: OwnerFacts) -> str:
+    """The next visit as a calendar entry; empty where none is set."""
+    from hoofbook.papers.calendar_entry import calendar_entry
+
+    horse, due = facts.horse, facts.horse.next_due
+    if due is None:
+        return ""
+    key = f"{horse.key}-{due:%Y%m%d}"
+    return calendar_entry(key, due, words.calendar_summary(horse.name), open_book.clock.now())
 
 
-def _progress(open_book: OpenBook, horse: Horse, sheet: PairSheet) -> Progress | None:
-    """How the goal stands that the pair's view shows; None where no goal of this foot can be seen in it."""
-    assert sheet.then is not None and sheet.now is not None
-    readings = read_readings(open_book, horse.key)
-    then, now = (open_book.book.get(Photo, uuid(side.key)) for side in (sheet.then, sheet.now))
-    shown = {number.followable for number in numbers_of(readings, (then, now))}
-    return next((progress for followed, (_, progress) in readings.goals.items() if followed in shown), None)
+def _sheet(open_book: OpenBook, facts: OwnerFacts, wishes: OwnerWishes) -> OwnerSheet:
+    from hoofbook.imaging.compose import PairPicture, encode, then_and_now
+    from hoofbook.imaging.owner_picture import code_picture
+    from hoofbook.papers.owner_sheet import OwnerSheet
+    from hoofbook.wording.charts import sparkline
+
+    sheet, today = facts.sheet, open_book.clock.now().date()
+    dates = (_day_words(facts.then), _day_words(facts.now))
+    then, now = _sources(facts, wishes)
+    pair = PairPicture(
+        replace(then, caption=(dates[0],)),
+        replace(now, caption=(dates[1],)),
+        frame_mm=sheet.frame_mm,
+        scale_bar_mm=sheet.scale_bar_mm if sheet.to_scale else None,
+        scale_bar_words=amount(sheet.scale_bar_mm, Unit.MM, like=10.0),
+    )
+    readings = facts.progress.series.readings if facts.progress else ()
+    calendar = _calendar(open_book, facts)
+    return OwnerSheet(
+        horse=facts.horse.name,
+        day=today,
+        practice=wishes.practice or open_book.person,
+        owner=words.owner_line(facts.owner) if facts.owner else "",
+        beside=words.joined(sheet.title, words.from_to(*dates)),
+        dates=dates,
+        said=facts.said,
+        facts=words.joined(sheet.subtitle, facts.scale),
+        pair=encode(then_and_now(pair), ".jpg"),
+        chart=sparkline(readings, width=480, height=120, text_size=11.0) if len(readings) > 1 else None,
+        chart_title=words.chart_title(facts.progress),
+        next_day=words.next_visit_words(facts.horse.next_due),
+        code=encode(code_picture(calendar, 4), ".png") if calendar else b"",
+        care=tuple(words.ADVICE[key] for key in wishes.advice),
+        note=wishes.note.strip(),
+    )
+
+
+def _sources(facts: OwnerFacts, wishes: OwnerWishes) -> tuple[PictureSource, PictureSource]:
+    from hoofbook.imaging.compose import PictureSource
+
+    then, now = wishes.covered
+    return (
+        PictureSource(facts.then.path, facts.then.to_mm, covered=then),
+        PictureSource(facts.now.path, facts.now.to_mm, covered=now),
+    )
 
 
 def _picture(open_book: OpenBook, facts: OwnerFacts, wishes: OwnerWishes) -> OwnerPicture:
-    from hoofbook.imaging.compose import PictureSource
     from hoofbook.imaging.owner_picture import OwnerPicture
-    from hoofbook.papers.calendar_entry import calendar_entry
 
     sheet, horse = facts.sheet, facts.horse
-    then, now = (
-        PictureSource(side.path, side.to_mm, covered=boxes)
-        for side, boxes in zip((facts.then, facts.now), wishes.covered, strict=True)
-    )
+    then, now = _sources(facts, wishes)
     due = horse.next_due
-    entry = f"{horse.key}-{due:%Y%m%d}" if due else ""
-    summary = words.calendar_summary(horse.name)
     return OwnerPicture(
         then=then,
         now=now,
@@ -191,7 +182,7 @@ def _picture(open_book: OpenBook, facts: OwnerFacts, wishes: OwnerWishes) -> Own
         caution=words.CAUTION,
         practice=wishes.practice or open_book.person,
         owner=words.owner_line(facts.owner) if facts.owner else "",
-        calendar=calendar_entry(entry, due, summary, open_book.clock.now()) if due else "",
+        calendar=_calendar(open_book, facts),
         bar_mm=sheet.scale_bar_mm if sheet.to_scale else None,
         bar_words=amount(sheet.scale_bar_mm, Unit.MM, like=10.0),
         form=wishes.form,

@@ -187,7 +187,7 @@ class _Page:
         """Next visit with its code, the practice and the caution, from the bottom up."""
         wanted, form = self.wanted, self.form
         plain, bold = _letters(form.plain), _letters(form.plain, bold=True)
-        code = _code(wanted.calendar, form.module) if wanted.calendar else None
+        code = Image.fromarray(code_picture(wanted.calendar, form.module)) if wanted.calendar else None
         beside = self.right - (code.width + form.gap if code else 0)
         parts = [
             *((line, bold, COLOURS[Role.LEATHER]) for line in self._lines(wanted.next_label, bold, beside)),
@@ -240,9 +240,9 @@ def _cut(draw: ImageDraw.ImageDraw, line: str, letters: ImageFont.FreeTypeFont, 
     return line
 
 
-def _code(text: str, module: int) -> Image.Image:
-    """The QR code (ISO/IEC 18004) of `text` with its quiet zone, black on white."""
-    encoder = cv2.QRCodeEncoder.create()
-    bare = np.asarray(encoder.encode(text), np.uint8)
+def code_picture(text: str, module: int) -> Pixels:
+    """(h, w, 3) BGR of the QR code (ISO/IEC 18004) of `text` with its quiet zone; one module is `module` px wide."""
+    bare = np.asarray(cv2.QRCodeEncoder.create().encode(text), np.uint8)
     small = np.pad(bare, QUIET_MODULES, constant_values=255)
-    return Image.fromarray(np.kron(small, np.ones((module, module), np.uint8)))
+    grey = np.kron(small, np.ones((module, module), np.uint8))
+    return np.ascontiguousarray(np.repeat(grey[..., None], 3, axis=2))

@@ -18,8 +18,7 @@ NO_NEXT_VISIT = "Next visit: not set yet"
 SCAN = "Scan to put it in your calendar"
 CAUTION = OWNER_SHEET
 NOTE_OF_FARRIER = "Your farrier writes"
-CARE = "Care until then"
-CHART = "Every reading so far"
+CARE = "Until the next visit"
 ADVICE = MappingProxyType(
     {
         "dry bed": "Keep the bed dry and the feet picked out every day.",
@@ -58,11 +57,6 @@ def next_visit_words(day: date | None) -> str:
     return weekday_day_month_year(day) if day else ""
 
 
-def picture_alt(horse: str, title: str, day: date) -> str:
-    """What somebody who cannot see one of the two pictures is told."""
-    return f"{horse}, {title.lower()}, {day_month_year(day)}"
-
-
 def calendar_summary(horse: str) -> str:
     return f"Farrier: {horse}"
 
@@ -73,3 +67,25 @@ def sheet_title(horse: str, day: date) -> str:
 
 def owner_line(owner: str) -> str:
     return f"For {owner}"
+
+
+def joined(*parts: str) -> str:
+    return " · ".join(part for part in parts if part)
+
+
+def from_to(then: str, now: str) -> str:
+    """`14 Jan 2025 to 30 Sep 2025`"""
+    return then if then == now else f"{then} to {now}"
+
+
+def chart_title(progress: Progress | None) -> str:
+    """`Sole concavity, every reading so far`"""
+    if progress is None:
+        return ""
+    measure = measure_in_sentence(progress.series.measure)
+    return f"{measure[:1].upper()}{measure[1:]}, every reading so far"
+
+
+def pair_alt(horse: str, beside: str, dates: tuple[str, str]) -> str:
+    """What somebody who cannot see the two pictures is told."""
+    return f"{horse}, {beside.lower()}: on {dates[0]} at the left, on {dates[1]} at the right"

@@ -18,6 +18,9 @@ SAID_OF_PAPERS = MappingProxyType(
         ),
         "owner_form_unknown": "There is no such form of the picture[: “{found}”]. Choose portrait or square.",
         "advice_unknown": "There is no such advice[: “{found}”]. Choose from: {known|the list}.",
+        "owner_note_long": (
+            "The Owner sheet has no room for so many words[ ({length} letters, {most} at most)]. Write it shorter."
+        ),
         "paper_not_kept": "This paper is not kept in the book as it was made[: “{file}”]. Make it anew.",
         "owner_needed": "No owner is named for {horse|this horse}. Name the owner on the horse's form first.",
     }

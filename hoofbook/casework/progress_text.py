@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
 
 from hoofbook.casework.open_book import OpenBook
 from hoofbook.casework.readings import read_readings, readings_asked
 from hoofbook.casework.readings_file import TypedReading, read_readings_file
-from hoofbook.progress.change import Followed, Look, Progress, judge_all, judge_goals
+from hoofbook.progress.change import Followed, Progress, judge_all, judge_goals
+from hoofbook.progress.derived import ALL_CODES as CONTRADICTED
+from hoofbook.progress.derived import contradictions
 from hoofbook.progress.series import HAND, Reading, build_series
 from hoofbook.terms.feet import Foot, Pair, Place
 from hoofbook.terms.quantity import Definition
@@ -90,12 +91,17 @@ def progress_of_file(path: Path, *, horse: str = "", foot: str = "", measure: st
 
 def _told_of_rows(horse: str, rows: Sequence[TypedReading]) -> list[Told]:
     groups: dict[tuple[Place, str, Definition, Moment], list[TypedReading]] = {}
+    typed = [typed_reading(row) for row in rows]
+    wrong = {reading.key: refusal for reading, refusal in contradictions(typed)}
+    sound = [reading for reading in typed if reading.key not in wrong]
     for row in rows:
         groups.setdefault((row.foot, row.measure, row.definition, row.moment), []).append(row)
     followed, plain = [], []
     for (foot, measure, definition, moment), members in groups.items():
-        asked = readings_asked([_reading(row) for row in rows], foot, measure, definition, moment)
+        asked = readings_asked(sound, foot, measure, definition, moment)
         series = build_series(asked, measure=measure, definition=definition, moment=moment, foot=foot)
+        out = [(r, wrong[r.key]) for r in readings_asked(typed, foot, measure, definition, moment) if r.key in wrong]
+        series = replace(series, left_out=(*series.left_out, *out))
         elsewhere = moment is not Moment.AFTER_TRIM and (foot, measure, definition, Moment.AFTER_TRIM) in groups
         if any(row.goal for row in members) and not elsewhere:  # a goal is followed after trim where that was read
             wanted = next((row.wanted for row in members if row.wanted), None)
@@ -107,7 +113,8 @@ def _told_of_rows(horse: str, rows: Sequence[TypedReading]) -> list[Told]:
     return goals + [Told(horse, progress, False, None) for progress in judge_all(plain)]
 
 
-def _reading(row: TypedReading) -> Reading:
+def typed_reading(row: TypedReading) -> Reading:
+    """A typed row as a reading by hand."""
     return Reading(
         day=row.day,
         value=row.value,
@@ -178,70 +185,15 @@ def _row(item: Told) -> tuple[str, ...]:
 
 
 def left_out_lines(report: ProgressReport) -> tuple[str, ...]:
-    """Readings of goals that do not stand on the line: the reason once, with the days it holds for."""
+    """Readings of goals that are not on the line, and typed ones that contradict their parts: each reason once."""
     lines = []
     for item in report.told:
         series = item.progress.series
         reasons: dict[str, list[str]] = {}
-        for reading, refusal in series.left_out if item.is_goal else ():
+        for reading, refusal in series.left_out:
+            if not item.is_goal and refusal.code not in CONTRADICTED:
+                continue
             reasons.setdefault(sentence(refusal), []).append(day_month_year(reading.day))
         foot = foot_short(series.foot) if series.foot else ""
         lines += [f"{item.horse} {foot}, {', '.join(days)}: {reason}" for reason, days in reasons.items()]
     return tuple(lines)
-
-
-def document(report: ProgressReport) -> dict[str, Any]:
-    """The JSON document of the command line."""
-    return {
-        "series": [_series_document(item) for item in report.told],
-        "looked_at": report.looked_at,
-        "goals": report.goals,
-    }
-
-
-def _series_document(item: Told) -> dict[str, Any]:
-    progress, series = item.progress, item.progress.series
-    refusals = [{"code": refusal.code, "reason": sentence(refusal)} for _, refusal in series.left_out]
-    if progress.refusal is not None:
-        refusals.append({"code": progress.refusal.code, "reason": sentence(progress.refusal)})
-    return {
-        "horse": item.horse,
-        "foot": series.foot.value if series.foot else None,
-        "measure": series.measure,
-        "definition": series.definition.value,
-        "moment": series.moment.value,
-        "goal": item.is_goal,
-        "wanted": item.wanted.value if item.wanted else None,
-        "readings": [_reading_document(reading) for reading in series.readings],
-        "looks": [_look_document(look) for look in progress.looks],
-        "verdict": progress.verdict.value if progress.verdict else None,
-        "as_wanted": progress.as_wanted,
-        "change": progress.change,
-        "low": progress.low,
-        "high": progress.high,
-        "smallest_change_shown": progress.smallest_change_shown,
-        "next_look": progress.next_look,
-        "sentence": full_sentence(progress),
-        "refusals": refusals,
-    }
-
-
-def _reading_document(reading: Reading) -> dict[str, Any]:
-    return {
-        "date": reading.day.isoformat(),
-        "value": reading.value,
-        "u": reading.u,
-        "days_since_trim": reading.days_since_trim,
-        "method": reading.method,
-    }
-
-
-def _look_document(look: Look) -> dict[str, Any]:
-    return {
-        "reading": look.reading,
-        "date": look.day.isoformat(),
-        "verdict": look.verdict.value,
-        "change": look.change,
-        "low": look.low,
-        "high": look.high,
-    }

@@ -12,16 +12,26 @@ from hoofbook.wording.command_line import PHOTOS_IN
 
 
 def run(arguments: argparse.Namespace, open_window: Callable[[str, str], int]) -> int:
-    from hoofbook.casework.adding import Wishes, add_files
+    from hoofbook.casework.adding import Added, Wishes, add_files
     from hoofbook.casework.adding_text import document, lines
+    from hoofbook.casework.notebook import is_readings_file, take_readings
     from hoofbook.casework.open_book import open_or_make
 
     wishes = Wishes(arguments.horse, arguments.visit, arguments.foot, arguments.view, arguments.moment)
+    paths = [Path(file) for file in arguments.files]
+    numbers, photos = [p for p in paths if is_readings_file(p)], [p for p in paths if not is_readings_file(p)]
     book = open_or_make(Path(arguments.book))
     try:
-        added = follow(add_files(book, [Path(file) for file in arguments.files], wishes))
+        taken = [take_readings(book, path) for path in numbers]
+        added = follow(add_files(book, photos, wishes)) if photos else Added(())
     finally:
         book.close()
+    if taken and not arguments.json:
+        print("\n".join(line for each in taken for line in each.lines))
+    if not photos:
+        if arguments.json:
+            print_json({"readings": [{"file": t.file, "kept": t.kept, "known": t.known} for t in taken]})
+        return 2 if any(each.refused for each in taken) else 0
     if arguments.json:
         print_json(document(added))
     else:

@@ -1,5 +1,5 @@
 """`hoofbook demo`: the sample book, its first horse's concavity progress, the other horses' goals, a then-and-now
-picture, a Vet case, then the window."""
+picture, a Vet case, the owner's picture and sheet, then the window."""
 
 from __future__ import annotations
 
@@ -14,6 +14,8 @@ from hoofbook.wording.command_line import (
     BOOK_AT,
     NO_WINDOW_WISHED,
     OPENING_WINDOW,
+    OWNER_PICTURE_WRITTEN,
+    OWNER_SHEET_WRITTEN,
     PICTURE_WRITTEN,
     PROGRESS_HEADS,
     VET_CASE_WRITTEN,
@@ -24,6 +26,8 @@ if TYPE_CHECKING:
 
 PICTURE = "larkspur-left-fore-then-and-now.jpg"
 VET_CASE = "larkspur-vet-case.pdf"
+OWNER_PICTURE = "larkspur-owner-picture.jpg"
+OWNER_SHEET = "larkspur-owner-sheet.pdf"
 
 
 def run(arguments: argparse.Namespace, open_window: Callable[[str, str], int]) -> int:
@@ -31,6 +35,7 @@ def run(arguments: argparse.Namespace, open_window: Callable[[str, str], int]) -
     from hoofbook.casework.demo import HORSE, make_sample_book
     from hoofbook.casework.open_book import open_book
     from hoofbook.casework.pair_by_day import pair_by_day
+    from hoofbook.casework.progress_document import document
     from hoofbook.casework.then_and_now import export_pair
 
     folder = Path(arguments.folder)
@@ -42,6 +47,8 @@ def run(arguments: argparse.Namespace, open_window: Callable[[str, str], int]) -
         others = progress_text.goals_of_others(book, HORSE)
         picture = export_pair(book, pair_by_day(book, HORSE, "LF", "solar"), folder.parent / PICTURE)
         vet_case = _vet_case(book, folder.parent / VET_CASE)
+        owner_picture = _for_owner(book, folder.parent / OWNER_PICTURE)
+        owner_sheet = _for_owner(book, folder.parent / OWNER_SHEET)
     finally:
         book.close()
     if arguments.json:
@@ -49,9 +56,11 @@ def run(arguments: argparse.Namespace, open_window: Callable[[str, str], int]) -
             "others": list(others),
             "picture": str(picture),
             "vet_case": str(vet_case),
+            "owner_picture": str(owner_picture),
+            "owner_sheet": str(owner_sheet),
             "book": str(folder.resolve()),
         }
-        print_json({**progress_text.document(report), **made})
+        print_json({**document(report), **made})
     else:
         for line in progress_text.sentences(report):
             print(line, end="\n\n")
@@ -60,6 +69,8 @@ def run(arguments: argparse.Namespace, open_window: Callable[[str, str], int]) -
             print(f"\n{line}")
         print(f"\n{BOOK_AT.format(path=folder.resolve())}\n{PICTURE_WRITTEN.format(path=picture)}")
         print(VET_CASE_WRITTEN.format(path=vet_case))
+        print(OWNER_PICTURE_WRITTEN.format(path=owner_picture))
+        print(OWNER_SHEET_WRITTEN.format(path=owner_sheet))
     return _then_window(arguments, folder, HORSE, open_window)
 
 
@@ -70,6 +81,16 @@ def _vet_case(book: OpenBook, out: Path) -> Path:
 
     if not out.exists():
         make_vet_case(book, str(book.horse_named(HORSE).key), VetWishes(ASKED, taken_by=TAKEN_BY), out)
+    return out.resolve()
+
+
+def _for_owner(book: OpenBook, out: Path) -> Path:
+    """The Owner picture or sheet of the sample story; one that lies there already stays."""
+    from hoofbook.casework.demo import HORSE
+    from hoofbook.casework.papers import OwnerWishes, make_owner_paper
+
+    if not out.exists():
+        make_owner_paper(book, str(book.horse_named(HORSE).key), OwnerWishes("LF", "solar"), out)
     return out.resolve()
 
 

@@ -88,6 +88,7 @@ def _progress(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("source", metavar="BOOK_OR_READINGS", help=ARGUMENTS["book or readings"])
     for name in ("horse", "foot", "measure"):
         parser.add_argument(f"--{name}", default="", help=ARGUMENTS[name])
+    parser.add_argument("--export", default="", metavar="READINGS.csv", help=ARGUMENTS["export"])
     parser.add_argument("--json", action="store_true", help=ARGUMENTS["json"])
 
 

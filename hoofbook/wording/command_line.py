@@ -20,6 +20,7 @@ ARGUMENTS = {
     "no-window": "do not open the window afterwards",
     "json": "one JSON document on standard output",
     "marks file": "JSON marks file",
+    "export": "write the readings to this file instead, with their ± and goals",
     "dense": "measure the whole sole of every set of sole photos too: some seconds a set",
     "book": "folder of a book",
     "book or readings": "folder of a book, or a readings file (CSV)",

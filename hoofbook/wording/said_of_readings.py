@@ -25,6 +25,10 @@ SAID_OF_READINGS = MappingProxyType(
         "no_photo_to_mark_again": (
             "No photo of this book carries marks yet, so there is none to mark again. Mark a photo on the Bench first."
         ),
+        "pair_rows_not_kept": (
+            "A difference of two feet[ ({place})] is not kept: it follows from both. Write down each foot by itself."
+        ),
+        "no_readings_to_write": "There is no reading to write yet. Mark a photo or type a number first.",
         "too_few_repeats": (
             "There are too few second takes to tell how well this repeats[ ({found} of {needed})]. Put card and foot "
             "down and photograph one foot again, once a visit."

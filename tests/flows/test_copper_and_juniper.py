@@ -16,7 +16,8 @@ from hoofbook.casework.horse_card import read_horse_card
 from hoofbook.casework.horses import list_horses
 from hoofbook.casework.open_book import OpenBook
 from hoofbook.casework.photo_tray import choices, file_photo, read_tray
-from hoofbook.casework.progress_text import document, goals_of_others, progress_of_book
+from hoofbook.casework.progress_document import document
+from hoofbook.casework.progress_text import goals_of_others, progress_of_book
 from hoofbook.casework.readings import read_readings
 from hoofbook.casework.then_and_now import read_pair
 from hoofbook.casework.visit import list_visits

@@ -15,7 +15,8 @@ import pytest
 from hoofbook.casework.cycle_by_cycle import read_cycle
 from hoofbook.casework.horse_card import end_goal, open_goals, read_horse_card
 from hoofbook.casework.open_book import OpenBook
-from hoofbook.casework.progress_text import document, progress_of_book
+from hoofbook.casework.progress_document import document
+from hoofbook.casework.progress_text import progress_of_book
 from hoofbook.casework.readings import read_readings
 from hoofbook.casework.visit import list_visits
 from hoofbook.housekeeping.shipped import sample_case

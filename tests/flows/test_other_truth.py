@@ -16,7 +16,8 @@ import pytest
 
 from hoofbook.casework.demo import make_sample_book
 from hoofbook.casework.open_book import open_book
-from hoofbook.casework.progress_text import document, progress_of_book
+from hoofbook.casework.progress_document import document
+from hoofbook.casework.progress_text import progress_of_book
 from hoofbook.housekeeping.shipped import sample_case
 from hoofbook.imaging import cv2
 

@@ -23,7 +23,8 @@ from hoofbook.casework.demo import ASKED, TAKEN_BY
 from hoofbook.casework.horses import HorseForm, add_horse
 from hoofbook.casework.open_book import OpenBook, open_book
 from hoofbook.casework.papers import made_again
-from hoofbook.casework.progress_text import document, progress_of_book, progress_of_file
+from hoofbook.casework.progress_document import document
+from hoofbook.casework.progress_text import progress_of_book, progress_of_file
 from hoofbook.casework.vet_case import (
     LONGEST_LINE,
     LONGEST_QUESTION,

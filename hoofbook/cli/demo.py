@@ -16,6 +16,8 @@ from hoofbook.wording.command_line import (
     OPENING_WINDOW,
     OWNER_PICTURE_WRITTEN,
     OWNER_SHEET_WRITTEN,
+    OWNER_PICTURE_WRITTEN,
+    OWNER_SHEET_WRITTEN,
     PICTURE_WRITTEN,
     PROGRESS_HEADS,
     VET_CASE_WRITTEN,
@@ -26,6 +28,8 @@ if TYPE_CHECKING:
 
 PICTURE = "larkspur-left-fore-then-and-now.jpg"
 VET_CASE = "larkspur-vet-case.pdf"
+OWNER_PICTURE = "larkspur-owner-picture.jpg"
+OWNER_SHEET = "larkspur-owner-sheet.pdf"
 OWNER_PICTURE = "larkspur-owner-picture.jpg"
 OWNER_SHEET = "larkspur-owner-sheet.pdf"
 
@@ -49,6 +53,8 @@ def run(arguments: argparse.Namespace, open_window: Callable[[str, str], int]) -
         vet_case = _vet_case(book, folder.parent / VET_CASE)
         owner_picture = _for_owner(book, folder.parent / OWNER_PICTURE)
         owner_sheet = _for_owner(book, folder.parent / OWNER_SHEET)
+        owner_picture = _for_owner(book, folder.parent / OWNER_PICTURE)
+        owner_sheet = _for_owner(book, folder.parent / OWNER_SHEET)
     finally:
         book.close()
     if arguments.json:
@@ -56,6 +62,8 @@ def run(arguments: argparse.Namespace, open_window: Callable[[str, str], int]) -
             "others": list(others),
             "picture": str(picture),
             "vet_case": str(vet_case),
+            "owner_picture": str(owner_picture),
+            "owner_sheet": str(owner_sheet),
             "owner_picture": str(owner_picture),
             "owner_sheet": str(owner_sheet),
             "book": str(folder.resolve()),
@@ -71,6 +79,8 @@ def run(arguments: argparse.Namespace, open_window: Callable[[str, str], int]) -
         print(VET_CASE_WRITTEN.format(path=vet_case))
         print(OWNER_PICTURE_WRITTEN.format(path=owner_picture))
         print(OWNER_SHEET_WRITTEN.format(path=owner_sheet))
+        print(OWNER_PICTURE_WRITTEN.format(path=owner_picture))
+        print(OWNER_SHEET_WRITTEN.format(path=owner_sheet))
     return _then_window(arguments, folder, HORSE, open_window)
 
 
@@ -81,6 +91,16 @@ def _vet_case(book: OpenBook, out: Path) -> Path:
 
     if not out.exists():
         make_vet_case(book, str(book.horse_named(HORSE).key), VetWishes(ASKED, taken_by=TAKEN_BY), out)
+    return out.resolve()
+
+
+def _for_owner(book: OpenBook, out: Path) -> Path:
+    """The Owner picture or sheet of the sample story; one that lies there already stays."""
+    from hoofbook.casework.demo import HORSE
+    from hoofbook.casework.papers import OwnerWishes, make_owner_paper
+
+    if not out.exists():
+        make_owner_paper(book, str(book.horse_named(HORSE).key), OwnerWishes("LF", "solar"), out)
     return out.resolve()
 
 

@@ -16,8 +16,6 @@ from hoofbook.wording.command_line import (
     OPENING_WINDOW,
     OWNER_PICTURE_WRITTEN,
     OWNER_SHEET_WRITTEN,
-    OWNER_PICTURE_WRITTEN,
-    OWNER_SHEET_WRITTEN,
     PICTURE_WRITTEN,
     PROGRESS_HEADS,
     VET_CASE_WRITTEN,
@@ -28,8 +26,6 @@ if TYPE_CHECKING:
 
 PICTURE = "larkspur-left-fore-then-and-now.jpg"
 VET_CASE = "larkspur-vet-case.pdf"
-OWNER_PICTURE = "larkspur-owner-picture.jpg"
-OWNER_SHEET = "larkspur-owner-sheet.pdf"
 OWNER_PICTURE = "larkspur-owner-picture.jpg"
 OWNER_SHEET = "larkspur-owner-sheet.pdf"
 
@@ -53,8 +49,6 @@ def run(arguments: argparse.Namespace, open_window: Callable[[str, str], int]) -
         vet_case = _vet_case(book, folder.parent / VET_CASE)
         owner_picture = _for_owner(book, folder.parent / OWNER_PICTURE)
         owner_sheet = _for_owner(book, folder.parent / OWNER_SHEET)
-        owner_picture = _for_owner(book, folder.parent / OWNER_PICTURE)
-        owner_sheet = _for_owner(book, folder.parent / OWNER_SHEET)
     finally:
         book.close()
     if arguments.json:
@@ -62,8 +56,6 @@ def run(arguments: argparse.Namespace, open_window: Callable[[str, str], int]) -
             "others": list(others),
             "picture": str(picture),
             "vet_case": str(vet_case),
-            "owner_picture": str(owner_picture),
-            "owner_sheet": str(owner_sheet),
             "owner_picture": str(owner_picture),
             "owner_sheet": str(owner_sheet),
             "book": str(folder.resolve()),
@@ -77,8 +69,6 @@ def run(arguments: argparse.Namespace, open_window: Callable[[str, str], int]) -
             print(f"\n{line}")
         print(f"\n{BOOK_AT.format(path=folder.resolve())}\n{PICTURE_WRITTEN.format(path=picture)}")
         print(VET_CASE_WRITTEN.format(path=vet_case))
-        print(OWNER_PICTURE_WRITTEN.format(path=owner_picture))
-        print(OWNER_SHEET_WRITTEN.format(path=owner_sheet))
         print(OWNER_PICTURE_WRITTEN.format(path=owner_picture))
         print(OWNER_SHEET_WRITTEN.format(path=owner_sheet))
     return _then_window(arguments, folder, HORSE, open_window)
@@ -97,17 +87,8 @@ def _vet_case(book: OpenBook, out: Path) -> Path:
 def _for_owner(book: OpenBook, out: Path) -> Path:
     """The Owner picture or sheet of the sample story; one that lies there already stays."""
     from hoofbook.casework.demo import HORSE
-    from hoofbook.casework.papers import OwnerWishes, make_owner_paper
-
-    if not out.exists():
-        make_owner_paper(book, str(book.horse_named(HORSE).key), OwnerWishes("LF", "solar"), out)
-    return out.resolve()
-
-
-def _for_owner(book: OpenBook, out: Path) -> Path:
-    """The Owner picture or sheet of the sample story; one that lies there already stays."""
-    from hoofbook.casework.demo import HORSE
-    from hoofbook.casework.papers import OwnerWishes, make_owner_paper
+    from hoofbook.casework.owner_facts import OwnerWishes
+    from hoofbook.casework.papers import make_owner_paper
 
     if not out.exists():
         make_owner_paper(book, str(book.horse_named(HORSE).key), OwnerWishes("LF", "solar"), out)

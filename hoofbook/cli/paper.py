@@ -59,7 +59,8 @@ def _vet(book: OpenBook, arguments: argparse.Namespace) -> int:
 
 
 def _owner(book: OpenBook, arguments: argparse.Namespace) -> int:
-    from hoofbook.casework.papers import OwnerWishes, make_owner_paper
+    from hoofbook.casework.owner_facts import OwnerWishes
+    from hoofbook.casework.papers import make_owner_paper
 
     wishes = OwnerWishes(
         foot=arguments.foot,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
@@ -43,7 +44,7 @@ def gaps(series: Series, visits: Iterable[date]) -> tuple[Gap, ...]:
     usual = round(median(steps)) if len(steps) >= _FEWEST else None
     found = []
     for after, before in pairwise(days):
-        missed = tuple(day for day in known if after < day < before)
+        missed = tuple(known[bisect_right(known, after) : bisect_left(known, before)])
         long = usual is not None and (before - after).days > LONG * usual
         if missed or long:
             found.append(Gap(after, before, missed, usual if long else None))

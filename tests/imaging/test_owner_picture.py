@@ -95,7 +95,7 @@ def test_capitals_are_large_enough_after_a_messenger(wanted: OwnerPicture, form:
         assert capital * smaller >= SMALLEST_CAPITAL, words
         part = grey[round(top * smaller) : round(low * smaller), round(left * smaller) : round(right * smaller)]
         assert part.shape[0] >= SMALLEST_CAPITAL - 1, words
-        assert np.ptp(part) > 90, words  # still dark on light, or light on dark: WCAG's 4.5 to 1 is a wider step
+        assert np.ptp(part) > 90, words  # still dark on light, or light on dark
 
 
 def heights_of_letters(part: np.ndarray) -> list[int]:

@@ -59,6 +59,7 @@ class CycleSheet:
     each_cycle: Table | None = None
     limit: OwnLimit | None = None
     asks_size: str | None = None  # unit of the field that asks what a change would take; None = nothing to ask of
+    two_readings: bool = False  # two readings of one foot: could their difference be noise?
     table: Table | None = None
     spreadsheet: str = ""
     caution: str = CHART
@@ -102,6 +103,7 @@ def read_cycle(open_book: OpenBook, horse: str, foot: str = "", measure: str = "
         each_cycle=within.each,
         limit=within.limit,
         asks_size=unit_of(name) if progress.tested else None,
+        two_readings=isinstance(place, Foot) and len(progress.series.readings) > 1,
         table=cycles.reading_table(progress.series, before, readings.history.events, missing.visits),
         spreadsheet=cycles.spreadsheet(progress.series, before),
         empty=None if progress.series.readings else EmptyPlace(*cycles.NO_READINGS, action="bench"),

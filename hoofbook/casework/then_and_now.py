@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from hoofbook.casework.open_book import OpenBook, uuid
 from hoofbook.casework.pair_choice import chosen_foot_and_view, chosen_pair, foot_and_view_picks
 from hoofbook.casework.pair_facts import (
+    PairNumber,
     ToMm,
     as_to_mm,
     checks_of,
@@ -30,7 +31,7 @@ from hoofbook.terms.quantity import Unit
 from hoofbook.terms.refusal import Refusal, Refused
 from hoofbook.terms.shown import EmptyPlace, PhotoTile, Pick, VerdictChip
 from hoofbook.terms.subjects import Photo
-from hoofbook.terms.views import View
+from hoofbook.terms.views import Moment, View
 from hoofbook.wording.numbers import amount
 from hoofbook.wording.pairs import (
     LAYOUTS,
@@ -83,6 +84,7 @@ class PairSheet:
     banner: str = ""
     checks: tuple[tuple[bool, str], ...] = ()
     numbers: tuple[tuple[str, str, str, str], ...] = ()
+    noise_of: tuple[str, str, str] | None = None  # foot, measure, definition of the first number, after trim
     chip: VerdictChip | None = None
     chip_note: str = ""
     strip: tuple[PhotoTile, ...] = ()
@@ -141,6 +143,7 @@ def _filled(
         banner=_banner(pair, alignment),
         checks=checks_of(pair, [look.measured for look in looked], alignment is not None),
         numbers=tuple(number.texts for number in numbers),
+        noise_of=_noise_of(numbers, pair),
         chip=chip(progress) if progress else None,
         chip_note=decided_words(progress.looks[-1].reading) if progress and progress.looks else "",
         strip=tuple(
@@ -150,6 +153,13 @@ def _filled(
         frame_mm=frame_of(pair, [look.shot for look in looked], alignment),
         drawings=(looked[0].drawing, looked[1].drawing),
     )
+
+
+def _noise_of(numbers: Sequence[PairNumber], pair: tuple[Photo, Photo]) -> tuple[str, str, str] | None:
+    if not numbers or any(photo.moment is not Moment.AFTER_TRIM for photo in pair):
+        return None
+    place, measure, definition = numbers[0].followable
+    return place.value, measure, definition.value
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from types import MappingProxyType
 
-from hoofbook.progress.series import Reading, comparable, one_per_visit
+from hoofbook.progress.series import Reading, comparable, one_per_visit, u_of_difference
 from hoofbook.progress.trend import fit_through_origin, mean_of, t_quantile
 from hoofbook.terms.quantity import COVERAGE
 from hoofbook.terms.refusal import Refusal
@@ -138,23 +137,8 @@ def _cycle(then: Reading, now: Reading) -> Growth | Refusal:
     if days <= 0 or trimmed_between:
         return Refusal("growth_needs_both_ends", MappingProxyType({"day": now.day.isoformat()}), now.measure)
     change = now.value - then.value
-    per, u = change / days * DAYS, (_u_of_difference(now, then) or 0.0) / days * DAYS
+    per, u = change / days * DAYS, (u_of_difference(now, then) or 0.0) / days * DAYS
     return Growth(then.day, now.day, days, change, per, u, per - COVERAGE * u, per + COVERAGE * u)
-
-
-def _u_of_difference(one: Reading, other: Reading) -> float | None:
-    """Standard uncertainty of `one` less `other`; None where one of them states none.
-
-    Sources that both share are subtracted with their signs before squaring (JCGM 100, 5.2.2): a card printed too small
-    shifts both readings and drops out.
-    """
-    if one.parts and other.parts:
-        shares: dict[str, float] = defaultdict(float)
-        for reading, sign in ((one, 1.0), (other, -1.0)):
-            for part in reading.parts:
-                shares[part.source] += sign * part.u
-        return math.sqrt(math.fsum(share * share for share in shares.values()))
-    return None if one.u is None or other.u is None else math.hypot(one.u, other.u)
 
 
 def _alike_but_moment(after: Reading, before: Reading) -> Refusal | None:
@@ -226,7 +210,7 @@ def trim_took(readings: Iterable[Reading]) -> tuple[Taken, ...]:
     for day, there in sorted(_by_day(readings).items()):
         before, after = there.get(Moment.BEFORE_TRIM), there.get(Moment.AFTER_TRIM)
         if before and after and _alike_but_moment(after, before) is None:
-            change, u = before.value - after.value, _u_of_difference(before, after)
+            change, u = before.value - after.value, u_of_difference(before, after)
             half = None if u is None else COVERAGE * u
             took.append(Taken(day, change, *((change - half, change + half) if half is not None else (None, None))))
     return tuple(took)

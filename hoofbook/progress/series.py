@@ -281,6 +281,21 @@ def own_u(readings: Sequence[Reading]) -> list[float]:
     return [math.sqrt(math.fsum((u - means.get(source, 0.0)) ** 2 for source, u in share.items())) for share in shares]
 
 
+def u_of_difference(one: Reading, other: Reading) -> float | None:
+    """Standard uncertainty of `one` less `other`; None where one of them states none.
+
+    Sources that both share are subtracted with their signs before squaring (JCGM 100, 5.2.2): a card printed too small
+    shifts both readings and drops out.
+    """
+    if one.parts and other.parts:
+        shares: dict[str, float] = defaultdict(float)
+        for reading, sign in ((one, 1.0), (other, -1.0)):
+            for part in reading.parts:
+                shares[part.source] += sign * part.u
+        return math.sqrt(math.fsum(share * share for share in shares.values()))
+    return None if one.u is None or other.u is None else math.hypot(one.u, other.u)
+
+
 def flags(series: Series) -> dict[str, tuple[Remark, ...]]:
     """What stands beside each reading because it could fool us, by reading key; nothing of it leaves a reading out."""
     people = Counter(reading.person for reading in series.readings if reading.person)

@@ -134,6 +134,7 @@ TO_SORT = "to sort"
 FILED = "filed"
 ALREADY_HERE = "already in the book"
 REFUSED = "not taken in"
+SECOND_TAKE = "second take"
 NO_HORSE_FOR_PHOTOS = "Choose the horse these photos belong to first: press its name in the list."
 
 # Cycle by cycle
@@ -157,6 +158,10 @@ TAKE_LIMIT_AWAY = "Take it away"
 WHAT_IT_TAKES = "What would it take?"
 A_CHANGE_OF = "To show a change of"
 ASK = "Say"
+COULD_BE_NOISE = "Could be noise?"
+MARKED_ANEW = "Marked anew"
+DIFFERENCE = "Difference"
+DRAW_OF = "marked anew, {number} of {count}"
 
 # Scale card
 MAKE_CARD_A4 = "Make it for A4 paper"

@@ -153,7 +153,7 @@ class FakeCasework:
             "within_cycle": ("set_limit",),
             "what_it_takes": ("what_it_takes",),
             "how_measured": ("about", "own_figures"),
-            "repeatability": ("ask_for_take",),
+            "repeatability": ("ask_for_take", "asked"),
             "measuring_anew": ("measure_anew", "unseen", "mark_seen"),
             "scale_card": ("make_card", "card_sheet"),
             "demo": ("make_sample_book",),
@@ -471,6 +471,7 @@ class FakeCasework:
                 value=self.limit, unit="mm", sentence=f"About {self.limit} mm." if self.limit else ""
             ),
             asks_size="mm",
+            two_readings=True,
             spreadsheet="Day\tValue\n2025-01-14\t1.4\n",
             table=Table(
                 ("Day", "Value", "Moment"),
@@ -494,8 +495,13 @@ class FakeCasework:
         self.said.append(("size", foot, measure, size))
         return (f"A change of {size} mm by reading 13 would be shown with a chance of 84 %.",)
 
-    def _ask_for_take(self, book: Any, horse: str) -> str:
-        return "A second take of one foot would tell how well your photos repeat: 0 of 5 are in the book."
+    def _ask_for_take(self, book: Any, horse: str) -> TakeAsked | None:
+        if "v7" in self.asked:
+            return None
+        return TakeAsked("v7", "One more photo would help: a second take of the left fore, side.")
+
+    def _asked(self, visit: str) -> None:
+        self.asked.append(visit)
 
     def _measure_anew(self, book: Any) -> Generator[Step, None, int]:
         yield Step(0, 0, "")
@@ -507,7 +513,7 @@ class FakeCasework:
     def _mark_seen(self, book: Any, horse: str, foot: str, measure: str, definition: str) -> None:
         self.said.append(("seen", foot, measure))
 
-    def _own_figures(self, book: Any) -> tuple[Section, ...]:
+    def _own_figures(self, book: Any, measure: str = "") -> tuple[Section, ...]:
         return (Section("How well your readings repeat", ("There is no second take in this book yet.",)),)
 
     def _about(self, measure: str = "") -> tuple[Section, ...]:

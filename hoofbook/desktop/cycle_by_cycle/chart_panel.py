@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import Signal
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QWidget
 
@@ -27,7 +28,10 @@ _HIDDEN, _SHOWN = "hidden", "shown"
 
 
 class ChartPanel(Panel):
-    """Shows the chart of a `CycleSheet`; a point leads to its photo on the Bench."""
+    """Shows the chart of a `CycleSheet`; a point leads to its photo on the Bench. `noise_wanted(key)`: draw the
+    reading looked at ("" = none) and another one anew."""
+
+    noise_wanted = Signal(str)
 
     def __init__(self, state: AppState) -> None:
         super().__init__("")
@@ -53,7 +57,9 @@ class ChartPanel(Panel):
         self.copy = Button(labels.COPY_CHART, "plain", self.copy_chart)
         self.copy_rows = Button(labels.COPY_TABLE, "plain", self.copy_table)
         self.photo = Button(labels.OPEN_PHOTO, "outline", lambda: self._open(self.chart.at))
-        for part in (self.before_words, self.before, self.as_table, self.copy, self.copy_rows, self.photo):
+        self.noise = Button(labels.COULD_BE_NOISE, "outline", lambda: self.noise_wanted.emit(self.chart.at))
+        parts = (self.before_words, self.before, self.as_table, self.copy, self.copy_rows, self.photo, self.noise)
+        for part in parts:
             row.addWidget(part)
         self.body.addWidget(foot)
         self._mark_before()
@@ -63,6 +69,7 @@ class ChartPanel(Panel):
         self.chart.look_at("")
         self.chart.show_made(self._make)
         self.table.show_table(sheet.table or Table((), ()))
+        self.noise.setVisible(sheet.two_readings)
         self._look_at("")
 
     def show_before(self, shown: bool) -> None:

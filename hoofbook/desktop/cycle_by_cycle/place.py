@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QStackedWidget, QVBoxLay
 
 from hoofbook.desktop.cycle_by_cycle.asked import LimitPanel, WhatItTakes
 from hoofbook.desktop.cycle_by_cycle.chart_panel import ChartPanel
+from hoofbook.desktop.cycle_by_cycle.could_be_noise import CouldBeNoise
 from hoofbook.desktop.state import AppState
 from hoofbook.desktop.widgets.buttons import Button
 from hoofbook.desktop.widgets.chip import TONE_TOKENS
@@ -21,8 +22,9 @@ from hoofbook.desktop.widgets.pick_row import PickRow
 from hoofbook.desktop.widgets.section_view import SectionView
 from hoofbook.desktop.widgets.table import TableView
 from hoofbook.desktop.widgets.text import Label
-from hoofbook.terms.shown import Table, Tone
+from hoofbook.terms.shown import Section, Table, Tone
 from hoofbook.wording import labels
+from hoofbook.wording.measuring_anew import SEEN as ANEW_SEEN
 from hoofbook.wording.within_cycle import EACH_CYCLE, EACH_WORDS
 
 if TYPE_CHECKING:
@@ -94,6 +96,8 @@ class CyclePlace(QWidget):
         self._foot = self._measure = self._definition = ""
         self.sheet: CycleSheet | None = None
         self._columns = 0
+        self._noise_after: tuple[str, str] | None = None
+        self.noise_dialog: CouldBeNoise | None = None
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         self.stack = QStackedWidget()
@@ -119,6 +123,7 @@ class CyclePlace(QWidget):
         main.setSpacing(16)
         self.verdict = VerdictPanel()
         self.chart = ChartPanel(self._state)
+        self.chart.noise_wanted.connect(self._noise_of_point)
         self.caution = Label("", "small", "soft", wrap=True)
         self.how = Button(labels.HOW_LINK, "link", self._how)
         self.none = EmptyView(self._start)
@@ -126,6 +131,11 @@ class CyclePlace(QWidget):
         self.each_rows = TableView()
         self.each.body.addWidget(self.each_rows)
         self.each.body.addWidget(Label(EACH_WORDS, "small", "soft", wrap=True))
+        self.anew = SectionView(kind="body")
+        self.anew_seen = Button(ANEW_SEEN, "plain", self._seen)
+        self.anew_seen.hide()
+        main.addWidget(self.anew)
+        main.addWidget(self.anew_seen)
         main.addWidget(self.none)
         main.addWidget(self.verdict)
         main.addWidget(self.chart)
@@ -173,11 +183,24 @@ class CyclePlace(QWidget):
         if horse_key != self._horse:
             self.stack.setCurrentWidget(self._nothing)
         self._horse = horse_key
+        self._noise_after = (where["noise_then"], where["noise_now"]) if "noise_then" in where else None
         self._read(
             foot=where.get("foot", self._foot),
             measure=where.get("measure", "" if where.get("foot") else self._measure),
             definition=where.get("definition", self._definition if not where else ""),
         )
+
+    def open_noise(self, then: str = "", now: str = "") -> None:
+        """Two readings, by their own key or a photo's, with their marks placed anew: why a difference may be none."""
+        if self.noise_dialog is not None:
+            self.noise_dialog.deleteLater()
+        asked = {"horse": self._horse, "foot": self._foot, "measure": self._measure, "definition": self._definition}
+        self.noise_dialog = CouldBeNoise(self._state, {**asked, "then": then, "now": now}, parent=self.window())
+        self.noise_dialog.open()
+
+    def _noise_of_point(self, key: str) -> None:
+        """The reading looked at against the newest; the newest itself, or none, against the first."""
+        self.open_noise(then=key)
 
     def leave(self) -> bool:
         self._all_measures = False
@@ -190,6 +213,7 @@ class CyclePlace(QWidget):
             self.stack.setCurrentWidget(self.empty)
             return
         self._foot, self._measure, self._definition = sheet.foot, sheet.measure, sheet.definition
+        self._read_anew()
         self.feet.set_pick(sheet.feet)
         every = sheet.all_measures if self._all_measures else None
         self.measures.set_pick(every or sheet.measures)
@@ -214,6 +238,29 @@ class CyclePlace(QWidget):
             panel.setVisible(panel.isVisibleTo(self._side) and not nothing)
         self.stack.setCurrentWidget(self.page)
         self._arrange()
+        wanted, self._noise_after = self._noise_after, None
+        if wanted is not None:
+            self.open_noise(*wanted)
+
+    def _read_anew(self) -> None:
+        """What was said before a better method came, until it is seen."""
+        book, casework, horse = self._state.open_book, self._state.casework, self._horse
+        where = (self._foot, self._measure, self._definition)
+        self._state.background.read(
+            self, lambda: casework.measuring_anew.unseen(book, horse, *where), self._show_anew, replaces="anew"
+        )
+
+    def _show_anew(self, section: Section | None) -> None:
+        self.anew.show_section(section)
+        book = self._state.open_book
+        self.anew_seen.setVisible(section is not None and book is not None and not book.read_only)
+
+    def _seen(self) -> None:
+        book, casework, horse = self._state.open_book, self._state.casework, self._horse
+        where = (self._foot, self._measure, self._definition)
+        self._state.background.read(
+            self, lambda: casework.measuring_anew.mark_seen(book, horse, *where), lambda _done: self._show_anew(None)
+        )
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)

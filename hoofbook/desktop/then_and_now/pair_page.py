@@ -38,12 +38,13 @@ CHOOSING = Pick("side", words.OTHER_VISITS, ("then", "now"), (words.CHOOSE_THEN,
 
 
 class PairPage(DrawerPage):
-    """`picked(field, value)`: foot, view; `way_picked`; `visit_pressed(photo key)`; `save_pressed`."""
+    """`picked(field, value)`: foot, view; `way_picked`; `visit_pressed(photo key)`; `save_pressed`; `noise_pressed`."""
 
     picked = Signal(str, str)
     way_picked = Signal(str)
     visit_pressed = Signal(str)
     save_pressed = Signal()
+    noise_pressed = Signal()
 
     def __init__(self, pictures: Pictures) -> None:
         super().__init__()
@@ -53,7 +54,7 @@ class PairPage(DrawerPage):
         self.canvas.setAccessibleName(words.PAIR_NAME)
         self.canvas.setAccessibleDescription(words.PAIR_DESCRIPTION)
         self.canvas.installEventFilter(self)
-        self.panel = PairPanel(save=self.save_pressed.emit, lines=self.turn_lines)
+        self.panel = PairPanel(save=self.save_pressed.emit, lines=self.turn_lines, noise=self.noise_pressed.emit)
         self.strip = PhotoStrip(pictures, self.visit_pressed.emit)
         self.strip.setAccessibleName(words.OTHER_VISITS)
         self.note = VeilLabel(self.canvas)

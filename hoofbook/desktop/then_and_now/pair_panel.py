@@ -19,6 +19,7 @@ from hoofbook.desktop.widgets.panel import Panel
 from hoofbook.desktop.widgets.text import KeyCap, Label, rule
 from hoofbook.terms.marks import MarkState
 from hoofbook.wording import bench_labels as words
+from hoofbook.wording import labels
 
 if TYPE_CHECKING:
     from hoofbook.casework.then_and_now import PairSheet
@@ -79,7 +80,7 @@ class CheckRow(QWidget):
 class PairPanel(QFrame):
     """Three cards that scroll, and the buttons under them."""
 
-    def __init__(self, *, save: Callable[[], object], lines: Callable[[], object]) -> None:
+    def __init__(self, *, save: Callable[[], object], lines: Callable[[], object], noise: Callable[[], object]) -> None:
         super().__init__()
         self.setProperty("surface", "paper")
         outer = QVBoxLayout(self)
@@ -103,6 +104,8 @@ class PairPanel(QFrame):
         self._numbers = QVBoxLayout()
         self._numbers.setSpacing(10)
         self.numbers.body.addLayout(self._numbers)
+        self.noise = Button(labels.COULD_BE_NOISE, "link", noise, small=True)
+        self.numbers.body.addWidget(self.noise, 0, Qt.AlignmentFlag.AlignLeft)
         for panel in (self.numbers, self.verdict, self.checks):
             self.page.column.addWidget(panel)
         self.page.column.addStretch(1)
@@ -125,6 +128,7 @@ class PairPanel(QFrame):
             self._numbers.addWidget(NumberView(number, days, large=place == 0))
         if not sheet.numbers:
             self._numbers.addWidget(Label(words.NO_NUMBERS, "small", "soft", wrap=True))
+        self.noise.setVisible(sheet.noise_of is not None)
         self.verdict.setVisible(sheet.chip is not None)
         self.chip.show_chip(sheet.chip)
         self.chip_note.setText(sheet.chip_note)

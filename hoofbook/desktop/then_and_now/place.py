@@ -54,6 +54,7 @@ class ThenAndNowPlace(QWidget):
         page.way_picked.connect(lambda value: self.choose_way(Way(value)))
         page.visit_pressed.connect(self.choose_visit)
         page.save_pressed.connect(self.save_picture)
+        page.noise_pressed.connect(self._open_noise)
         self._keys: dict[Qt.Key, Callable[[], object]] = {
             Qt.Key.Key_Plus: self.canvas.zoom_in,
             Qt.Key.Key_Equal: self.canvas.zoom_in,
@@ -158,6 +159,15 @@ class ThenAndNowPlace(QWidget):
     def _day(self, side: PairSide) -> str:
         tile = next((tile for tile in self.sheet.strip if tile.key == side.key), None) if self.sheet else None
         return tile.caption if tile is not None else side.day
+
+    def _open_noise(self) -> None:
+        """Could the difference of these two photos be noise? Their marks are placed anew in Cycle by cycle."""
+        sheet = self.sheet
+        if sheet is None or sheet.noise_of is None or sheet.then is None or sheet.now is None:
+            return
+        foot, measure, definition = sheet.noise_of
+        where = {"foot": foot, "measure": measure, "definition": definition}
+        self._state.go("cycle_by_cycle", **where, noise_then=sheet.then.key, noise_now=sheet.now.key)
 
     # choosing
 

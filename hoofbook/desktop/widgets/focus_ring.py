@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import QEvent, QObject, QPoint, QRect, QRectF, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPen, QWindow
 from PySide6.QtWidgets import QAbstractScrollArea, QApplication, QWidget
+from shiboken6 import isValid
 
 from hoofbook.desktop.look import theme
 from hoofbook.desktop.theme import RING_WIDTH
@@ -33,6 +34,8 @@ class FocusRing(QWidget):
             application.focusChanged.connect(self._focus_changed)
 
     def _focus_changed(self, _old: QWidget | None, new: QWidget | None) -> None:
+        if not isValid(self._window):  # a dialog on its way out, with the keyboard still in it
+            return
         self._listen()
         inside = new is not None and new.window() is self._window.window() and new is not new.window()
         if new is None or not inside or not self.by_keys or new.property("own_ring"):

@@ -57,6 +57,7 @@ class PairsFromMemory:
             banner=self.banner,
             checks=((True, "same moment: after trim, bare"), (False, "taken from different distances")),
             numbers=(("Sole concavity", "1.4 mm ± 0.7", "4.8 mm ± 0.6", "These two readings alone differ by 3.4 mm."),),
+            noise_of=("LF", "sole_concavity_at_frog_apex", "from_sole_edge"),
             chip=VerdictChip("increase shown, as wanted", "Increase shown, as wanted", Tone.WANTED, "▲"),
             chip_note="decided over all visits, at reading 7",
             strip=tuple(

@@ -207,3 +207,12 @@ def test_its_name_for_a_file_can_be_typed(open_pair, tmp_path):
     place.ask_file = lambda name: None
     place.save_picture()
     assert list(Path(tmp_path).glob("*.png")) == []
+
+
+def test_could_be_noise_leads_to_the_cycles_with_both_photos(open_pair):
+    place, _ = open_pair()
+    asked = []
+    place._state.signals.go.connect(lambda name, where: asked.append((name, where)))
+    QTest.mouseClick(place.page.panel.noise, LEFT)
+    where = {"foot": "LF", "measure": "sole_concavity_at_frog_apex", "definition": "from_sole_edge"}
+    assert asked == [("cycle_by_cycle", {**where, "noise_then": "0", "noise_now": "3"})]

@@ -17,6 +17,7 @@ ORDER = (
     "canvas",
     "live_measures",
     "records",
+    "cycles",
     "trends",
     "memory",
     "photo_check",

@@ -88,10 +88,14 @@ GROUND_LINE_DEPTH_MM = 30.0
 GROUND_LINE_EACH_MM = 5.0
 
 
+def placing_scale(photo_size: tuple[int, int]) -> float:
+    """Px of this photo for one px of a picture of 12 megapixels (smaller ones show the same edge in fewer pixels)."""
+    return min(2.0, max(0.4, max(photo_size) / PLACING_AT_LONGEST))
+
+
 def placing_px(edge: bool, photo_size: tuple[int, int]) -> float:
-    """Default spread of placing one mark, px in this photo (smaller pictures show the same edge in fewer pixels)."""
-    scale = min(2.0, max(0.4, max(photo_size) / PLACING_AT_LONGEST))
-    return (PLACING_EDGE_PX if edge else PLACING_HAIRLINE_PX) * scale
+    """Default spread of placing one mark, px in this photo."""
+    return (PLACING_EDGE_PX if edge else PLACING_HAIRLINE_PX) * placing_scale(photo_size)
 
 
 def focal_from_35mm(focal_35mm: float, photo_size: tuple[int, int]) -> float:

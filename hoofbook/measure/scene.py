@@ -264,6 +264,8 @@ def placing_shares(shot: Shot, name: str) -> tuple[tuple[str, float], ...]:
     spread = priors.placing_px(edge, shot.photo_size) if told is None else told
     shared = 0.0 if edge or told is not None or name in NOT_HAIRLINES else spread * priors.PLACING_PERSON_SHARE
     own = math.sqrt(spread * spread - shared * shared)
+    if shot.placing is not None and told is None:
+        own = (shot.placing.edge if edge else shot.placing.hairline) * priors.placing_scale(shot.photo_size)
     return (f"photo {shot.key} mark {name}", own), (f"{shot.person_key} hairline", shared)
 
 
@@ -276,7 +278,7 @@ def _add_marks(
         shares = placing_shares(shot, name)
         for way in WAYS:
             named = ((f"{source} {way}", spread) for source, spread in shares)
-            inputs.add(0.0, *named, assumed=shot.placing_px is None)
+            inputs.add(0.0, *named, assumed=shot.placing_px is None and shot.placing is None)
     pixels = np.array([marks[name] for name in marks], dtype=np.float64).reshape(-1, 2)
     return tuple(marks), pixels, slice(start, len(inputs.means))
 

@@ -100,8 +100,10 @@ class Shrunk:
         return self.factor * math.sqrt(2.0) * self.sd
 
 
-def shrunk(default: float, groups: Groups, stated: float = 0.0) -> Shrunk:
+def shrunk(default: float, groups: Groups, stated: float = 0.0, *, sets: int | None = None) -> Shrunk:
     """`default` alone until there are `ENOUGH_SETS` groups; then both, weighted by their degrees of freedom.
+
+    Where several groups come from one set (the marks of one photo), `sets` says how many there are.
 
     `default` is a standard deviation beside the stated uncertainties, `stated` the root mean square of what of those
     can differ inside a group; repeats show both together. Pooled variance = (d0 s0**2 + d s**2) / (d0 + d) with
@@ -113,13 +115,14 @@ def shrunk(default: float, groups: Groups, stated: float = 0.0) -> Shrunk:
     assumed = math.hypot(default, stated)
     if isinstance(own, Refusal):
         return Shrunk(assumed, default, math.inf, Standing.ASSUMED, 0, None)
-    if own.groups < ENOUGH_SETS:
-        return Shrunk(assumed, default, math.inf, Standing.ASSUMED, own.groups, own)
+    sets = own.groups if sets is None else sets
+    if sets < ENOUGH_SETS:
+        return Shrunk(assumed, default, math.inf, Standing.ASSUMED, sets, own)
     freedom = PRIOR_FREEDOM + own.degrees_of_freedom
     variance = (PRIOR_FREEDOM * assumed**2 + own.degrees_of_freedom * own.sd**2) / freedom
     standing = Standing.OWN if own.degrees_of_freedom >= OWN_FREEDOM else Standing.PARTLY_OWN
     tau = math.sqrt(max(0.0, variance - stated**2))
-    return Shrunk(math.sqrt(variance), tau, freedom, standing, own.groups, own)
+    return Shrunk(math.sqrt(variance), tau, freedom, standing, sets, own)
 
 
 @dataclass(frozen=True, slots=True)

@@ -138,7 +138,8 @@ def judge(
 
     Readings before `set_on` and those of visit `prompted_by` are shown but not tested. `goals_unshown` is how many
     goals of the horse were not yet shown, now or as a function of the day of a look. Without `wanted` (or with
-    `goal=False`) there are no verdicts, only the interval. `tau`: the book's own scatter, for two readings.
+    `goal=False`) there are no verdicts, only the interval. `tau`: the scatter between visits where only two readings
+    are compared; None takes the book's own (`Series.own`), and without that the default.
     """
     tested, untested = _parted(series, set_on, prompted_by)
     followed = wanted is not None if goal is None else goal
@@ -264,7 +265,7 @@ def _now(
     nothing = Progress(series, course.tested, untested, **known)  # type: ignore[arg-type]
     if len(course.current) < 2:
         return nothing
-    pair = pair_change(course.current[0], course.current[-1], tau)
+    pair = pair_change(course.current[0], course.current[-1], series.own if tau is None else tau)
     if isinstance(pair, Refusal):
         return replace(nothing, refusal=pair)
     return _from_pair(nothing, pair)

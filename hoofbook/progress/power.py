@@ -17,6 +17,7 @@ from functools import lru_cache
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from hoofbook.progress.agreement import Standing
 from hoofbook.progress.change import Progress
 from hoofbook.progress.neighbours import neighbour_factors
 from hoofbook.progress.pair import default_scatter
@@ -132,7 +133,7 @@ def chance_of_showing(
 
 def scatter_of(progress: Progress, tau: float | None = None) -> Scatter:
     """From the current readings' own u and the scatter found with their line; before `OWN_SCATTER_FROM` readings
-    never less than `tau` or, where None, the default of the measure."""
+    never less than `tau` or, where None, the book's own, or the default of the measure."""
     current = progress.current or progress.tested
     own = own_u(current)
     stated = all(share > 0 for share in own) and bool(own)
@@ -141,6 +142,9 @@ def scatter_of(progress: Progress, tau: float | None = None) -> Scatter:
     found = progress.tau if progress.trend is not None else None
     if found is not None and len(current) >= OWN_SCATTER_FROM:
         return Scatter(one, found, repeats, ())
+    own_takes = progress.series.own
+    if tau is None and own_takes is not None and own_takes.standing is not Standing.ASSUMED:
+        tau = own_takes.tau
     least = default_scatter(progress.series.measure) if tau is None else tau
     between = max(least, found or 0.0)
     return Scatter(one, between, repeats, ("between_visit_scatter",) if tau is None and between == least else ())

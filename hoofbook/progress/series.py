@@ -10,12 +10,16 @@ from dataclasses import dataclass, replace
 from datetime import date
 from statistics import median
 from types import MappingProxyType
+from typing import TYPE_CHECKING
 
 from hoofbook.terms.feet import Place
 from hoofbook.terms.quantity import Definition, Part, Quantity
 from hoofbook.terms.refusal import Fact, Refusal, Remark
 from hoofbook.terms.subjects.visits import SolePared, SoleState
 from hoofbook.terms.views import CardPlane, Moment
+
+if TYPE_CHECKING:
+    from hoofbook.progress.agreement import Shrunk
 
 DAYS_SINCE_TRIM_APART = 5  # readings further apart in the cycle are another thing (growth alone would move them)
 MOMENTS_IN_THE_CYCLE = (Moment.AS_ARRIVED, Moment.BEFORE_TRIM, Moment.BETWEEN_VISITS)
@@ -95,6 +99,7 @@ class Series:
     readings: tuple[Reading, ...] = ()
     left_out: tuple[tuple[Reading, Refusal], ...] = ()
     foot: Place | None = None
+    own: Shrunk | None = None  # how well such readings repeat by the book's own second takes
 
     @property
     def days(self) -> tuple[date, ...]:

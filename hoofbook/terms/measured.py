@@ -35,6 +35,17 @@ class Ruler:
 
 
 @dataclass(frozen=True, slots=True)
+class Placing:
+    """The book's own spread of placing a mark, each way alike: px in a picture of 12 megapixels (standard deviations).
+
+    `hairline` is what each mark has of its own; how a person reads hairlines, the same each time, comes on top.
+    """
+
+    edge: float
+    hairline: float
+
+
+@dataclass(frozen=True, slots=True)
 class Shot:
     """Everything measuring may know about one photo: what was seen, marked and told; no pixels, no file.
 
@@ -54,7 +65,8 @@ class Shot:
     card_stands_on: CardStand = CardStand.UNKNOWN
     focal_35mm: float | None = None
     card_size_mm: tuple[float, float] | None = None  # as printed and measured; None = taken as 112.0 x 80.0, unchecked
-    placing_px: float | None = None  # told standard deviation of placing in this photo; None = defaults per kind
+    placing_px: float | None = None  # told standard deviation of placing in this photo; None = own or defaults per kind
+    placing: Placing | None = None  # the book's own figures; None = assumed
     ruler: Ruler | None = None
     foot_width: Told | None = None
     heel_half_separation: Told | None = None  # from a sole photo of the same foot and visit; None = assumed

@@ -1,12 +1,14 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from datetime import date, timedelta
 
 import numpy as np
 import pytest
 
 from hoofbook.progress import looks
+from hoofbook.progress.agreement import Shrunk, Standing
 from hoofbook.progress.change import (
     NEIGHBOUR_FACTOR,
     Followed,
@@ -180,6 +182,27 @@ def test_two_readings_give_an_interval() -> None:
     assert both.pair == assumed
     assert both.assumed == ("between_visit_scatter",)
     assert (default_scatter("toe_angle"), default_scatter("toe_length")) == (0.7, 1.0)
+
+
+def test_own_second_takes_stand_in_for_the_assumed_scatter() -> None:
+    """Student's t on the degrees of freedom behind the figure (JCGM 100, G.3.2; t table: 2.262 for nine)."""
+    own = Shrunk(0.5, 0.4, 9.0, Standing.PARTLY_OWN, 5, None)
+    one, two = reading(LARKSPUR_DAYS[0], 2.0, 0.3), reading(LARKSPUR_DAYS[1], 3.0, 0.3)
+    series = replace(series_of([one, two]), own=own)
+    found = judge(series, wanted=Wanted.MORE)
+    assert found.assumed == ()
+    assert found.pair == pair_change(one, two, own)
+    assert found.pair is not None and (found.pair.tau, found.pair.sets, found.pair.tau_assumed) == (0.4, 5, False)
+    assert found.pair.high - found.pair.change == pytest.approx(2.262 * math.sqrt(2) * math.hypot(0.3, 0.4), rel=1e-3)
+    few = Shrunk(0.8, 0.8, math.inf, Standing.ASSUMED, 4, None)
+    assumed = pair_change(one, two, few)
+    assert isinstance(assumed, PairChange) and assumed.tau_assumed
+    assert (assumed.low, assumed.high) == pytest.approx(interval_of(pair_change(one, two)))
+
+
+def interval_of(found: PairChange | Refusal) -> tuple[float, float]:
+    assert isinstance(found, PairChange)
+    return found.low, found.high
 
 
 def test_a_shown_goal_leaves_the_division_later_but_not_earlier() -> None:

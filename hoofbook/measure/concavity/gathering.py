@@ -35,12 +35,15 @@ class Gathered:
 
 
 def spread_px(shot: Shot, name: str) -> float:
-    """Standard deviation of placing one mark, one coordinate, in px: as told, else the default of its kind."""
+    """Standard deviation of placing one mark, one coordinate, in px: as told, else the book's own for an edge, else the
+    default of its kind."""
     if name.startswith(TIE):
         return TIE_PX
     if shot.placing_px is not None:
         return max(shot.placing_px, 1e-3)
     edge = priors.placing_px(True, shot.photo_size)
+    if shot.placing is not None:
+        edge = max(shot.placing.edge * priors.placing_scale(shot.photo_size), 1e-3)
     return edge if is_edge(shot.view, name) else _SURFACE_SHARE * edge
 
 

@@ -194,7 +194,7 @@ def errors_of(solved: Solved) -> Errors:
         shot = gathered.shots[int(photo)]
         for axis in "xy":
             sources.append(f"photo {shot.key} mark {gathered.names[int(point)]} {axis}")
-            defaults[sources[-1]] = shot.placing_px is None
+            defaults[sources[-1]] = shot.placing_px is None and shot.placing is None
     priors = np.zeros((len(rows.priors), size))
     priors[:, : problem.frame_size] = rows.priors_frame
     parts.append(priors)

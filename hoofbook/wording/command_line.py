@@ -43,7 +43,10 @@ ARGUMENTS = {
     "practice": "owner: name of your practice (default: your name)",
     "name owner": "owner: write the owner's name on it",
     "note": "owner: a line of your own, on the sheet",
-    "advice": "owner: what to do until the next visit, on the sheet: dry bed, pick out, call, stones, lost shoe, no oil (commas between)",
+    "advice": (
+        "owner: what to do until the next visit, on the sheet: dry bed, pick out, call, "
+        "stones, lost shoe, no oil (commas between)"
+    ),
     "size": "vet: call (one page), case (about five) or full (every photo)",
     "question": "vet: what you ask the vet",
     "urgency": "vet: urgent, soon or advice",

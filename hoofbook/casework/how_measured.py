@@ -19,11 +19,11 @@ def about(measure: str = "") -> tuple[Section, ...]:
     return sections(_guidance(), measure)
 
 
-def own_figures(open_book: OpenBook | None) -> tuple[Section, ...]:
-    """What this book's own second takes tell of repeatability; without a book nothing."""
+def own_figures(open_book: OpenBook | None, measure: str = "") -> tuple[Section, ...]:
+    """What this book's own second takes and passes made without looking tell; without a book nothing."""
     from hoofbook.casework.repeatability import own_figures as of_book
 
-    return of_book(open_book) if open_book is not None else ()
+    return of_book(open_book, measure) if open_book is not None else ()
 
 
 def guides(measure: str) -> tuple[str, ...]:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from hoofbook.casework.readings import HorseReadings, trim_days
+from hoofbook.casework.readings import HorseReadings
+from hoofbook.casework.readings_made import trim_days
 from hoofbook.progress.gaps import Gap, gaps, missed_since
 from hoofbook.progress.series import Series
 from hoofbook.terms.feet import Pair, Place

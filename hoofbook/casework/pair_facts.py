@@ -89,7 +89,7 @@ def numbers_of(readings: HorseReadings, pair: tuple[Photo, Photo]) -> list[PairN
         one, other = (_reading(readings, photo, measure, definition) for photo in (then, now))
         if one is None or other is None or now.foot is None:
             continue
-        change = pair_change(one, other)
+        change = pair_change(one, other, readings.own.get((measure, definition)))
         words = sentence(change) if isinstance(change, Refusal) else change_sentence(change, MEASURES[measure])
         texts = (number_label(other), reading_text(one), reading_text(other), words)
         found.append(PairNumber((now.foot, measure, definition), texts))

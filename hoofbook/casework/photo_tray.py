@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Generator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import Any
 from uuid import UUID
 
 from hoofbook.casework.open_book import OpenBook, uuid
-from hoofbook.casework.shots import measure_again
+from hoofbook.casework.shots import group_of, measure_again
 from hoofbook.casework.taking_in import Arrived, Filing, change_photo, photos_under, take_one
 from hoofbook.casework.tiles import tile_of
 from hoofbook.terms.feet import Foot
@@ -61,6 +61,8 @@ class TrayLine:
     seen_from: str = ""
     seen: str = ""  # the view and the side it was taken from
     take: str = ""
+    second: bool = False  # a second take
+    together: tuple[str, ...] = ()  # just after it was filed: photos of its sole set, told the same take
 
 
 def take_in(
@@ -143,6 +145,7 @@ def _line(open_book: OpenBook, arrived: Arrived, days: Mapping[UUID, date], hors
         state=state,
         seen=view_name(photo.view, from_inside=photo.from_inside) if photo.view else "",
         take=TAKES["second" if photo.retake else "first"],
+        second=photo.retake,
         seen_from=SEEN_FROM["inside" if photo.from_inside else "outside"] if photo.view is View.LATERAL else "",
     )
 
@@ -165,7 +168,7 @@ def file_photo(
     """Files a photo elsewhere in one action (the old filing stays in the log) and measures it again.
 
     `seen_from`: "inside" where the lens of a side view stood on the foot's inside, else "outside". `take`: "second"
-    where card and foot were put down and the photo taken once more, else "first".
+    where card and foot were put down and the photo taken once more, else "first"; it is told of a whole sole set.
     """
     kept = open_book.book.get(Photo, uuid(photo))
     given = {
@@ -182,18 +185,29 @@ def file_photo(
         fields["visit"] = uuid(visit) if visit else None
     if seen_from is not None:
         fields["from_inside"] = seen_from == "inside"
-    if take is not None:
-        fields["retake"] = take == "second"
     if set_name is not None:
         fields["set_name"] = set_name
     if picture_only is not None:
         fields["picture_only"] = picture_only
     if fields.get("foot") is not None and fields["foot"] is not kept.foot:
         fields["foot_checked"] = False
+    before = group_of(kept, open_book.book.photos(kept.horse, visit=kept.visit, foot=kept.foot))
     changed = change_photo(open_book, kept, **fields)
-    measure_again(open_book, [kept, changed] if changed != kept else [changed])
+    if take is not None:
+        changed = _tell_take(open_book, changed, before, take == "second")
+    measure_again(open_book, [*before, changed] if changed != kept else [changed])
     days = {item.key: item.day for item in open_book.book.every(Visit, horse=changed.horse)}
-    return _line(open_book, Arrived(Path(changed.given_name), changed), days, open_book.horse(str(changed.horse)))
+    line = _line(open_book, Arrived(Path(changed.given_name), changed), days, open_book.horse(str(changed.horse)))
+    together = tuple(str(other.key) for other in before if other.key != changed.key) if take is not None else ()
+    return replace(line, together=together)
+
+
+def _tell_take(open_book: OpenBook, changed: Photo, before: Sequence[Photo], second: bool) -> Photo:
+    """The photo and those measured together with it become one take, or stop to be a second one."""
+    for other in before:
+        if other.key != changed.key:
+            change_photo(open_book, other, retake=second)
+    return change_photo(open_book, changed, retake=second)
 
 
 def choices(open_book: OpenBook, horse: str) -> tuple[Pick, ...]:

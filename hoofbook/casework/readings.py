@@ -2,33 +2,25 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left
+import math
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import date
 from typing import TYPE_CHECKING
 from uuid import UUID
 from weakref import WeakKeyDictionary
 
 from hoofbook.casework.open_book import OpenBook
+from hoofbook.casework.own_scatter import Measure, own_scatter
+from hoofbook.casework.readings_made import readings_of
+from hoofbook.progress.agreement import Shrunk, Standing
 from hoofbook.progress.change import Followed, Progress, judge, judge_goals
 from hoofbook.progress.pairs import pair_readings
-from hoofbook.progress.series import HAND, Reading, Series, build_series
+from hoofbook.progress.series import Reading, Series, build_series
 from hoofbook.terms.feet import Foot, Pair, Place
 from hoofbook.terms.quantity import Definition
-from hoofbook.terms.subjects import (
-    FootWork,
-    Goal,
-    HandMeasure,
-    MarkingPass,
-    MeasureKept,
-    Photo,
-    SoleState,
-    Visit,
-    Work,
-)
-from hoofbook.terms.views import CardPlane, CardStand, Moment
+from hoofbook.terms.subjects import Goal
+from hoofbook.terms.views import Moment
 
 if TYPE_CHECKING:
     from hoofbook.records.book import Book
@@ -45,6 +37,7 @@ class HorseReadings:
     history: History
     readings: tuple[Reading, ...]
     goals: Mapping[Followable, tuple[Goal, Progress]]
+    own: Mapping[Measure, Shrunk] = field(default_factory=dict)  # how well this book's second takes repeat
     _by_measure: dict[tuple[Place | None, str], list[Reading]] = field(
         default_factory=lambda: defaultdict(list), init=False, repr=False, compare=False
     )
@@ -65,7 +58,8 @@ class HorseReadings:
         """Readings of one measure that may stand on one line, and those that may not with their reason."""
         feet = (foot.foot, foot.less) if isinstance(foot, Pair) else (foot,)
         own = [reading for one in feet for reading in self.of(one, measure)]
-        return series_asked(own, foot, measure, definition, moment)
+        series = series_asked(own, foot, measure, definition, moment)
+        return replace(series, own=own_of(self.own, foot, measure, definition))
 
     def progress(self, foot: Place, measure: str, definition: Definition) -> Progress:
         """How the measure stands: judged where it is a goal, else its interval alone."""
@@ -138,105 +132,29 @@ def read_readings(open_book: OpenBook, horse: UUID) -> HorseReadings:
     history = book.history(horse)
     passes = book.latest_passes(horse)
     readings = tuple(readings_of(history, book.measures(horse), passes))
-    found = HorseReadings(history, readings, judged_goals(history.goals, readings))
+    own = own_scatter(open_book)
+    found = HorseReadings(history, readings, judged_goals(history.goals, readings, own), own)
     _kept[book] = (horse, writes, found)
     return found
 
 
-def readings_of(
-    history: History, measures: Iterable[MeasureKept], passes: Mapping[UUID, MarkingPass]
-) -> Iterable[Reading]:
-    """Kept measures and hand measures as readings with what may stand in the way of comparing them."""
-    context = _Context(
-        {visit.key: visit for visit in history.visits},
-        {(work.visit, work.foot): work for work in history.works},
-        {str(photo.key): photo for photo in history.photos},
-        passes,
-        trim_days(history.visits, history.works),
-    )
-    for kept in measures:
-        visit = context.visits.get(kept.visit) if kept.visit else None
-        if visit is not None:
-            yield context.of_measure(kept, visit)
-    for hand in history.hand_measures:
-        yield context.of_hand(hand)
-
-
-@dataclass(frozen=True, slots=True)
-class _Context:
-    visits: Mapping[UUID, Visit]
-    works: Mapping[tuple[UUID, Foot], FootWork]
-    photos: Mapping[str, Photo]
-    passes: Mapping[UUID, MarkingPass]
-    trims: Mapping[Foot, Sequence[date]]
-
-    def of_measure(self, kept: MeasureKept, visit: Visit) -> Reading:
-        photos = [self.photos[key] for key in kept.quantity.photos if key in self.photos]
-        people = {self.passes[photo.key].marked_by for photo in photos if photo.key in self.passes}
-        # a card held on the lifted foot gives only the scale: where it lies plays no part
-        planes = {photo.card_plane for photo in photos if photo.card_stands_on is not CardStand.FOOT}
-        return Reading.of(
-            kept.quantity,
-            visit.day,
-            kept.moment,
-            foot=kept.foot,
-            visit=str(visit.key),
-            key=f"{visit.key} {kept.quantity.name} {kept.quantity.definition} {kept.moment}",
-            shod=any(photo.shod for photo in photos),
-            retake=any(photo.retake for photo in photos),
-            person=" and ".join(sorted(people)),
-            card_plane=CardPlane.UNSURE if CardPlane.UNSURE in planes else next(iter(planes), None),
-            **self._sole(visit, kept.foot, kept.moment),
-        )
-
-    def of_hand(self, hand: HandMeasure) -> Reading:
-        visit = self.visits.get(hand.visit) if hand.visit else None
-        return Reading(
-            day=hand.day,
-            value=hand.value,
-            u=hand.u,
-            moment=hand.moment,
-            measure=hand.measure,
-            definition=hand.definition,
-            foot=hand.foot,
-            method=HAND,
-            key=str(hand.key),
-            visit=str(hand.visit) if hand.visit else "",
-            person=hand.read_by,
-            **(self._sole(visit, hand.foot, hand.moment) if visit else {}),  # type: ignore[arg-type]
-        )
-
-    def _sole(self, visit: Visit, foot: Foot, moment: Moment) -> dict[str, object]:
-        trims = self.trims.get(foot, ())
-        before = bisect_left(trims, visit.day)
-        work = self.works.get((visit.key, foot))
-        found: dict[str, object] = {"days_since_trim": (visit.day - trims[before - 1]).days if before else None}
-        if work is not None:
-            after = moment in (Moment.AFTER_TRIM, Moment.FINISHED)
-            state = work.sole_after if after else work.sole_before
-            found |= {
-                "sole_pared": work.sole_pared,
-                "sole_state": state or SoleState.NOT_LOOKED,
-                "sole_wet": work.sole_wet or visit.weather == "wet",
-            }
+def own_of(own: Mapping[Measure, Shrunk], place: Place, measure: str, definition: Definition) -> Shrunk | None:
+    """How well readings of this measure repeat in this book; a pair's difference holds the scatter of two feet."""
+    found = own.get((measure, definition))
+    if found is None or not isinstance(place, Pair) or found.standing is Standing.ASSUMED:
         return found
+    return replace(found, sd=math.sqrt(2.0) * found.sd, tau=math.sqrt(2.0) * found.tau)
 
 
-def trim_days(visits: Iterable[Visit], works: Iterable[FootWork]) -> dict[Foot, list[date]]:
-    """Days on which each foot was trimmed, oldest first."""
-    days = {visit.key: visit.day for visit in visits}
-    trims: dict[Foot, list[date]] = {}
-    for work in works:
-        if work.work not in (None, Work.NOTHING, Work.TIGHTENED, Work.BOOT, Work.PAD_ONLY, Work.REPAIR):
-            trims.setdefault(work.foot, []).append(days[work.visit])
-    return {foot: sorted(found) for foot, found in trims.items()}
-
-
-def judged_goals(goals: Sequence[Goal], readings: Sequence[Reading]) -> dict[Followable, tuple[Goal, Progress]]:
+def judged_goals(
+    goals: Sequence[Goal], readings: Sequence[Reading], own: Mapping[Measure, Shrunk]
+) -> dict[Followable, tuple[Goal, Progress]]:
     """All goals of one horse judged together: the chance of a false verdict is shared between them."""
     followed = []
     for goal in goals:
-        series = series_asked(readings, followed_place(goal), goal.measure, goal.definition)
+        place = followed_place(goal)
+        series = series_asked(readings, place, goal.measure, goal.definition)
+        series = replace(series, own=own_of(own, place, goal.measure, goal.definition))
         followed.append(
             Followed(series, goal.wanted, goal.set_on, str(goal.prompted_by) if goal.prompted_by else "", goal.ended_on)
         )

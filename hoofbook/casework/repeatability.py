@@ -1,165 +1,151 @@
-"""The book's own repeatability: second takes of one foot, and photos marked again without looking."""
+"""What the place How measured says of the book's own repeatability, and when the Photo tray asks for a second take."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from types import MappingProxyType
-from uuid import UUID
+from datetime import timedelta
 
+from hoofbook.casework.marked_again import BlindPair, blind_pairs
 from hoofbook.casework.open_book import OpenBook, uuid
-from hoofbook.casework.readings import read_readings
-from hoofbook.casework.shots import Group, measure_shots, read_group
+from hoofbook.casework.own_placing import own_spreads
+from hoofbook.casework.own_scatter import Measure, TakeSet, scatter_of, take_sets
+from hoofbook.housekeeping import settings
 from hoofbook.progress.agreement import (
     ENOUGH_SETS,
     IccForm,
     intraclass,
     limits_of_agreement,
+    measurement_error,
     person_effect,
-    shrunk,
     within,
 )
-from hoofbook.progress.change import default_scatter
-from hoofbook.progress.series import Reading
-from hoofbook.terms.feet import Foot
+from hoofbook.terms.drawing import Drawing
+from hoofbook.terms.quantity import Definition
 from hoofbook.terms.refusal import Refusal
 from hoofbook.terms.shown import Section
-from hoofbook.terms.subjects import MarkingPass, Photo
+from hoofbook.terms.subjects import Goal, Photo, Visit
+from hoofbook.terms.views import View
 from hoofbook.wording import repeatability as words
+from hoofbook.wording.agreement_plot import agreement_plot
 
-SHOWN = ("toe_angle", "heel_angle", "toe_length", "heel_height", "sole_concavity_at_frog_apex")
+SHOWN: tuple[Measure, ...] = (
+    ("toe_angle", Definition.ONE),
+    ("heel_angle", Definition.ONE),
+    ("toe_length", Definition.ONE),
+    ("heel_height", Definition.ONE),
+    ("sole_concavity_at_frog_apex", Definition.FROM_SOLE_EDGE),
+)
+FRESH = timedelta(days=7)  # a visit longer ago is no occasion to ask for one photo more
+REMEMBERED = 20  # visits at which it was asked
 
 
 @dataclass(frozen=True, slots=True)
-class TakeSet:
-    """One foot at one visit read from more than one take: the values, first take first."""
+class TakeAsked:
+    """One calm line for the Photo tray and the visit it belongs to."""
 
-    measure: str
-    horse: UUID
-    foot: Foot
-    values: tuple[float, ...]
+    visit: str
+    words: str
 
 
-@dataclass(frozen=True, slots=True)
-class BlindPair:
-    """One photo's measure from the marks that count and from a pass made without looking, and who placed each."""
-
-    measure: str
-    photo: UUID
-    first: float
-    again: float
-    people: tuple[str, str]
-
-
-def take_sets(open_book: OpenBook) -> tuple[TakeSet, ...]:
-    """All second takes of the book, over all horses."""
-    horses = dict.fromkeys(photo.horse for photo in open_book.book.every(Photo, retake=True))
-    return tuple(found for horse in horses for found in _of_horse(horse, read_readings(open_book, horse).readings))
-
-
-def _of_horse(horse: UUID, readings: Iterable[Reading]) -> Iterable[TakeSet]:
-    groups: dict[tuple[object, ...], list[Reading]] = {}
-    for reading in readings:
-        if reading.photos:
-            where = (reading.visit, reading.foot, reading.moment, reading.definition, reading.method, reading.shod)
-            groups.setdefault((reading.measure, *where), []).append(reading)
-    for group in groups.values():
-        takes = sorted(group, key=lambda reading: reading.retake)
-        second = [reading for reading in takes if reading.retake]
-        if second and len(second) < len(takes) and isinstance(takes[0].foot, Foot):
-            first = [reading for reading in takes if not reading.retake][:1]
-            values = tuple(reading.value for reading in (*first, *second))
-            yield TakeSet(takes[0].measure, horse, takes[0].foot, values)
-
-
-def sets_in_book(open_book: OpenBook) -> int:
-    """How many feet were taken twice (one measure of each is enough to count)."""
-    found = take_sets(open_book)
-    return max((sum(each.measure == measure for each in found) for measure in SHOWN), default=0)
-
-
-def ask_for_take(open_book: OpenBook, horse: str) -> str:
-    """A calm line for the Photo tray while the book has few second takes and the newest visit has none; else empty."""
-    photos = [photo for photo in open_book.book.photos(uuid(horse)) if photo.visit is not None and photo.local_time]
-    if not photos:
-        return ""
+def ask_for_take(open_book: OpenBook, horse: str) -> TakeAsked | None:
+    """A second take to ask for at the newest visit, once a visit: while the book has few, none was taken at this visit
+    and the visit is not long past. None else."""
+    photos = [photo for photo in open_book.book.photos(uuid(horse)) if photo.visit and photo.view and photo.foot]
+    if open_book.read_only or not photos:
+        return None
     newest = max(photos, key=lambda photo: photo.local_time).visit
-    if any(photo.retake for photo in photos if photo.visit == newest):
-        return ""
-    sets = sets_in_book(open_book)
-    return words.ask_for_take(sets) if sets < ENOUGH_SETS else ""
+    assert newest is not None
+    there = [photo for photo in photos if photo.visit == newest]
+    if str(newest) in settings.load().asked_takes.split() or any(photo.retake for photo in there):
+        return None
+    old = open_book.clock.now().date() - open_book.book.get(Visit, newest).day > FRESH
+    sets = len({(found.visit, found.foot) for found in take_sets(open_book)})
+    if old or sets >= ENOUGH_SETS:
+        return None
+    chosen = _photo_to_repeat(there, open_book.book.every(Goal, horse=uuid(horse)))
+    assert chosen.foot is not None and chosen.view is not None
+    return TakeAsked(str(newest), words.ask_for_take(chosen.foot, chosen.view, sets))
 
 
-def own_figures(open_book: OpenBook) -> tuple[Section, ...]:
-    """What is assumed and what is own, measure by measure, for the place How measured."""
-    found = take_sets(open_book)
-    by_measure: dict[str, list[TakeSet]] = {}
-    for each in found:
-        by_measure.setdefault(each.measure, []).append(each)
-    rows = tuple(
-        words.row(measure, shrunk(default_scatter(measure), [each.values for each in by_measure.get(measure, ())]))
-        for measure in SHOWN
-    )
-    said = (words.HEAD, words.WHY) if found else (words.HEAD, words.NONE_YET, words.WHY)
+def _photo_to_repeat(photos: Sequence[Photo], goals: Sequence[Goal]) -> Photo:
+    """Of a followed foot before others, a side view before others, the earliest."""
+    followed = {goal.foot for goal in goals if goal.ended_on is None}
+    return min(photos, key=lambda p: (p.foot not in followed, p.view is not View.LATERAL, p.local_time))
+
+
+def asked(visit: str) -> None:
+    """Remembers that a second take was asked for at this visit, on this computer."""
+    kept = settings.load()
+    told = [key for key in kept.asked_takes.split() if key != visit]
+    settings.save(replace(kept, asked_takes=" ".join([*told, visit][-REMEMBERED:])))
+
+
+def own_figures(open_book: OpenBook, measure: str = "") -> tuple[Section, ...]:
+    """What is assumed and what is own, measure by measure; takes against each other; how marks are placed again.
+
+    The plot is of `measure` where it was taken more than twice, else of the measure with most second takes.
+    """
+    sets: dict[Measure, list[TakeSet]] = {}
+    for each in take_sets(open_book):
+        sets.setdefault((each.measure, each.definition), []).append(each)
+    more = [key for key, found in sets.items() if key not in SHOWN and len(found) >= ENOUGH_SETS]
+    rows = tuple(words.row(*key, scatter_of(key[0], sets.get(key, ()))) for key in (*SHOWN, *more))
+    said = (words.HEAD, words.WHY, words.SAME_DAY) if sets else (words.HEAD, words.NONE_YET, words.WHY)
     sections = [Section(words.TITLE, said, rows)]
-    sections += _agreement(by_measure)
+    asked_for = [key for key in sets if key[0] == measure and len(sets[key]) > 2]
+    shown = [key for key in sets if key in SHOWN] or list(sets)
+    most = max(asked_for or shown, key=lambda key: len(sets[key]), default=None)
+    if most is not None:
+        sections += _agreement(most, sets[most])
     return (*sections, _placing(open_book))
 
 
-def _agreement(by_measure: Mapping[str, Sequence[TakeSet]]) -> list[Section]:
-    """Plot, limits and intraclass correlation of the measure with most second takes."""
-    most = max(by_measure, key=lambda measure: len(by_measure[measure]), default="")
-    pairs = [(each.values[0], each.values[1]) for each in by_measure.get(most, ())]
+def _agreement(measure: Measure, sets: Sequence[TakeSet]) -> list[Section]:
+    """Plot, limits, error of one reading and intraclass correlation of one measure."""
+    pairs = [(each.values[0], each.values[1]) for each in sets]
     limits = limits_of_agreement(pairs)
     if isinstance(limits, Refusal):
         return []
-    said = [words.limits_words(most, limits)]
+    said = [words.limits_words(*measure, limits)]
+    error = measurement_error([each.values for each in sets])
+    if not isinstance(error, Refusal):
+        said.append(words.error_words(measure[0], error))
     icc = intraclass(pairs, IccForm.ONE_SINGLE)
     if not isinstance(icc, Refusal):
         said.append(words.icc_words(icc))
-    return [Section(words.AGREEMENT_TITLE, tuple(said), drawing=words.agreement_plot(most, limits))]
 
+    def make(width: float, height: float, text_size: float) -> Drawing:
+        return agreement_plot(*measure, limits, width=width, height=height, text_size=text_size)
 
-def blind_pairs(open_book: OpenBook) -> tuple[BlindPair, ...]:
-    """Measures of every photo marked again without looking, from both passes."""
-    book = open_book.book
-    found: list[BlindPair] = []
-    for again in book.every(MarkingPass, blind=True):
-        photo = book.get(Photo, again.photo)
-        group = read_group(open_book, photo)
-        first = group.passes.get(photo.key)
-        if first is not None:
-            found += _pair(group, photo, first, again)
-    return tuple(found)
-
-
-def _pair(group: Group, photo: Photo, first: MarkingPass, again: MarkingPass) -> Iterable[BlindPair]:
-    other = replace(group, passes=MappingProxyType({**group.passes, photo.key: again}))
-    before, after = (measure_shots(each.shots()) for each in (group, other))
-    for quantity in before.quantities:
-        if quantity.name in SHOWN:
-            same = after.quantity(quantity.name, quantity.definition.value)
-            if same is not None:
-                people = (first.marked_by, again.marked_by)
-                yield BlindPair(quantity.name, photo.key, quantity.value, same.value, people)
+    return [Section(words.AGREEMENT_TITLE, tuple(said), make=make)]
 
 
 def _placing(open_book: OpenBook) -> Section:
     pairs = blind_pairs(open_book)
-    if not pairs:
+    spreads = own_spreads(open_book)
+    if not spreads.photos and not pairs:
         return Section(words.PLACING_TITLE, (words.BLIND_WHY, words.BLIND_NONE))
-    rows, said = [], [words.BLIND_WHY]
+    rows = [words.sort_row(sort, found) for sort, found in spreads.by_sort()]
+    said = [words.BLIND_WHY]
     for measure in SHOWN:
-        same = [(p.first, p.again) for p in pairs if p.measure == measure and p.people[0] == p.people[1]]
-        spread = within(same)
+        of_measure = [pair for pair in pairs if (pair.measure, pair.definition) == measure]
+        spread = within([(pair.first, pair.again) for pair in of_measure if pair.people[0] == pair.people[1]])
         if not isinstance(spread, Refusal):
-            rows.append(words.placing_row(measure, spread))
-        said += _people(measure, [p for p in pairs if p.measure == measure and p.people[0] != p.people[1]])
+            rows.append(words.placing_row(*measure, spread))
+        said += _people(measure, [pair for pair in of_measure if pair.people[0] != pair.people[1]])
     return Section(words.PLACING_TITLE, tuple(said), tuple(rows))
 
 
-def _people(measure: str, pairs: Sequence[BlindPair]) -> Iterable[str]:
+def _people(measure: Measure, pairs: Sequence[BlindPair]) -> Iterable[str]:
+    """How much two people differ on the same photos, and how well they agree: each pair of people apart."""
     for who in dict.fromkeys(pair.people for pair in pairs):
-        effect = person_effect([(pair.first, pair.again) for pair in pairs if pair.people == who])
-        if not isinstance(effect, Refusal):
-            yield words.person_words(measure, *who, effect)
+        values = [(pair.first, pair.again) for pair in pairs if pair.people == who]
+        effect = person_effect(values)
+        icc = intraclass(values, IccForm.TWO_SINGLE)
+        if isinstance(effect, Refusal):
+            yield words.few_of_two(measure[0], *who, len(values))
+        else:
+            yield words.person_words(*measure, *who, effect)
+            if not isinstance(icc, Refusal):
+                yield words.icc_words(icc)

@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING
 from uuid import UUID
 
 from hoofbook.casework.open_book import OpenBook
+from hoofbook.casework.own_placing import own_spreads
 from hoofbook.terms.marks import Marking
-from hoofbook.terms.measured import Measured, Ruler, Shot, Told
+from hoofbook.terms.measured import Measured, Placing, Ruler, Shot, Told
 from hoofbook.terms.quantity import Quantity
 from hoofbook.terms.subjects import MarkingPass, MeasureKept, Photo, Sighting
 from hoofbook.terms.views import View
@@ -27,6 +28,7 @@ class Group:
     sightings: Mapping[UUID, Sighting]
     passes: Mapping[UUID, MarkingPass]
     heel: Told | None = None
+    placing: Placing | None = None
 
     def shots(self, markings: Mapping[str, Marking] | None = None) -> tuple[Shot, ...]:
         """As measuring sees them; `markings` (by photo key) stand in for the kept passes."""
@@ -36,6 +38,7 @@ class Group:
                 self.sightings.get(photo.key),
                 self.passes.get(photo.key),
                 heel=self.heel,
+                placing=self.placing,
                 marking=(markings or {}).get(str(photo.key)),
             )
             for photo in self.photos
@@ -48,6 +51,7 @@ def shot_of(
     marks: MarkingPass | None,
     *,
     heel: Told | None = None,
+    placing: Placing | None = None,
     marking: Marking | None = None,
 ) -> Shot:
     """One photo of the book as measuring sees it; `marking` stands in for the kept pass (a gesture on the Bench)."""
@@ -64,6 +68,7 @@ def shot_of(
         focal_35mm=photo.focal_35mm,
         card_size_mm=told.card_size_mm if told else None,
         placing_px=told.placing_px if told else None,
+        placing=placing,
         ruler=_ruler(told),
         foot_width=_foot_width(told),
         heel_half_separation=heel,
@@ -119,8 +124,8 @@ def group_of(photo: Photo, photos: Iterable[Photo]) -> tuple[Photo, ...]:
         other
         for other in photos
         if is_set(other)
-        and (other.visit, other.foot, other.moment, other.set_name)
-        == (photo.visit, photo.foot, photo.moment, photo.set_name)
+        and (other.visit, other.foot, other.moment, other.set_name, other.retake)
+        == (photo.visit, photo.foot, photo.moment, photo.set_name, photo.retake)
         and not other.picture_only
     ]
     return tuple(sorted(same, key=lambda other: (other.local_time, other.given_name))) or (photo,)
@@ -134,7 +139,8 @@ def read_group(open_book: OpenBook, photo: Photo) -> Group:
     sightings = {key: seen for key, seen in book.sightings(photo.horse).items() if key in keys}
     passes = {key: marks for key, marks in book.latest_passes(photo.horse).items() if key in keys}
     measures = book.measures(photo.horse, visit=photo.visit, foot=photo.foot)
-    return Group(photos, sightings, passes, heel_of(kept.quantity for kept in measures))
+    heel = heel_of(kept.quantity for kept in measures)
+    return Group(photos, sightings, passes, heel, own_spreads(open_book).own)
 
 
 def heel_of(quantities: Iterable[Quantity]) -> Told | None:

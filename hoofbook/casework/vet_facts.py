@@ -9,7 +9,8 @@ from uuid import UUID
 
 from hoofbook.casework.open_book import OpenBook
 from hoofbook.casework.pair_facts import photo_day
-from hoofbook.casework.readings import HorseReadings, read_readings, trim_days
+from hoofbook.casework.readings import HorseReadings, read_readings
+from hoofbook.casework.readings_made import trim_days
 from hoofbook.terms.feet import Foot, Pair
 from hoofbook.terms.subjects import (
     Correction,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 from pathlib import Path
@@ -106,9 +106,13 @@ class Table:
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """A heading with paragraphs and an optional drawing, for side panels and How measured."""
+    """A heading with paragraphs and an optional drawing, for side panels and How measured.
+
+    `make(width, height, text_size)` draws for the room there is, in place of a finished `drawing`.
+    """
 
     title: str
     paragraphs: tuple[str, ...] = ()
     rows: tuple[tuple[str, str], ...] = ()
     drawing: Drawing | None = None
+    make: Callable[[float, float, float], Drawing] | None = None

@@ -1,115 +1,160 @@
-"""How well readings repeat, in words and as a plot: what is assumed, what is the person's own."""
+"""How well readings repeat, in words: what is assumed, what is the book's own, what passes made without looking say."""
 
 from __future__ import annotations
 
-from hoofbook.progress.agreement import ENOUGH_SETS, Icc, Limits, PersonEffect, Shrunk, Standing, Within
-from hoofbook.terms.drawing import Anchor, Drawing, Line, Primitive, Role, Spot, Text
-from hoofbook.terms.quantity import MEASURES, Unit
+from hoofbook.progress.agreement import (
+    ENOUGH_SETS,
+    PRIOR_FREEDOM,
+    Icc,
+    Limits,
+    MeasurementError,
+    PersonEffect,
+    Shrunk,
+    Standing,
+    Within,
+)
+from hoofbook.progress.placing import MarkSort
+from hoofbook.terms.feet import Foot
+from hoofbook.terms.quantity import MEASURES, Definition, Unit
+from hoofbook.terms.views import View
 from hoofbook.wording import numbers
-from hoofbook.wording.places import measure_name
+from hoofbook.wording.places import foot_name, measure_name, measure_with_definition, view_name
 
 TITLE = "How well your readings repeat"
 AGREEMENT_TITLE = "First take against second take"
 PLACING_TITLE = "How well marks are placed again"
+HEAD = (
+    "Each row is the limit between two single readings of an unchanged foot: 95 of 100 differ by less (1.96 × √2 × the "
+    "spread of one reading; Student's t in place of 1.96 while second takes are few)."
+)
 WHY = (
-    "A second take tells it: put card and foot down, then photograph the same foot once more, and say so in the Photo "
-    "tray. Two frames of one stance, or marking one photo twice, do not count: they leave out what moves between takes."
+    "A second take tells it: lift the card, put the foot down, then photograph the same foot once more, and say so in "
+    "the Photo tray. Two frames of one stance, or marking one photo twice, do not count: they leave out what moves "
+    "between takes."
 )
 NONE_YET = (
-    f"There is no second take in this book yet, so these figures are assumed. From {ENOUGH_SETS} on, your own come "
-    "in; a default then counts as much as four own repeats, and less with every further one."
+    f"This book has no second take yet, so every limit below is assumed. Your own figures come in from the fifth on; "
+    f"the assumed one then still counts as much as {PRIOR_FREEDOM:.0f} second takes, and less with each further one."
+)
+SAME_DAY = (
+    "A second take of the same day holds all that moves between two takes, not what a sole sheds or a horse stands "
+    "differently from visit to visit: verdicts rest on the scatter of the visits themselves. Your own figure stands "
+    "where two readings alone are compared."
 )
 BLIND_WHY = (
-    "Marking a photo again without seeing the first marks tells only how you place them. It never changes a measure, "
-    "and it is kept apart from second takes."
+    "Marking a photo again without seeing the first marks tells how you place them, and only that: it changes no value "
+    "and is never pooled with second takes. From five photos on, your own spread takes the place of the assumed one in "
+    "the ± of what is marked from then on."
 )
-BLIND_NONE = "No photo has been marked again without looking yet."
+BLIND_NONE = "No photo has been marked again without looking yet. Five photos are enough for a first figure."
 ICC_WORDS = (
-    "{value:.2f} ({form}, Shrout and Fleiss 1979): the share of the spread between feet that is not measuring{reach}."
+    "{form} (Shrout and Fleiss 1979) {value:.2f}{reach}: the share of the spread that lies between feet and not in the "
+    "measuring."
 )
-ASK = "A second take of one foot would tell how well your photos repeat: {sets} of {needed} are in the book."
-RETAKE = {"first": "first take", "second": "second take: card and foot put down"}
+ICC_BELOW = "{form} (Shrout and Fleiss 1979) below 0: these takes differ more than the feet do."
+RETAKE = {"first": "first take", "second": "second take: card lifted, foot put down"}
+_SORTS = {MarkSort.EDGE: "Marks on a sharp edge", MarkSort.HAIRLINE: "Marks on the hairline and the sole"}
 
 
-def row(measure: str, found: Shrunk) -> tuple[str, str]:
-    """`Toe angle | within 1.9° of each other (assumed)`"""
+def row(measure: str, definition: Definition, found: Shrunk) -> tuple[str, str]:
+    """`Toe angle | 1.9° (assumed)`; `Toe angle | 1.4° (partly your own, 7 second takes)`"""
     unit = MEASURES.get(measure, Unit.MM)
     limit = numbers.limit(found.coefficient, unit)
-    return measure_name(measure), f"within {limit} of each other ({standing_words(found)})"
+    return measure_with_definition(measure, definition), f"{limit} ({standing_words(found, unit)})"
 
 
-def standing_words(found: Shrunk) -> str:
-    if found.standing is Standing.ASSUMED:
-        return f"assumed; {found.sets} of {ENOUGH_SETS} second takes" if found.sets else "assumed"
-    whose = "your own" if found.standing is Standing.OWN else "partly your own"
-    return f"{whose}, {found.sets} second takes"
+def standing_words(found: Shrunk, unit: Unit) -> str:
+    """Whose figure it is; while it is assumed, what the few second takes say so far."""
+    if found.standing is not Standing.ASSUMED:
+        whose = "your own" if found.standing is Standing.OWN else "partly your own"
+        return f"{whose}, {found.sets} second takes"
+    if found.own is None:
+        return "assumed"
+    takes = "second take" if found.sets == 1 else "second takes"
+    so_far = f"{found.sets} of {ENOUGH_SETS} {takes}"
+    return f"assumed; your own so far {numbers.limit(found.own.coefficient, unit)}, {so_far}"
 
 
-HEAD = "The figures are for two readings of an unchanged foot: 95 of 100 such pairs lie within them."
-
-
-def icc_words(found: Icc) -> str:
-    reach = "" if found.low is None or found.high is None else f"; 95 % between {found.low:.2f} and {found.high:.2f}"
-    return ICC_WORDS.format(value=found.value, form=found.form.value, reach=reach)
-
-
-def limits_words(measure: str, limits: Limits) -> str:
-    """`Toe angle: the second take reads 0.1° less (-0.3 to 0.5); 95 % of differences lie between -1.2 and 1.4°.`"""
+def limits_words(measure: str, definition: Definition, limits: Limits) -> str:
+    """Bias and limits of agreement, each with its interval."""
     unit = MEASURES.get(measure, Unit.MM)
-    bias = numbers.change(limits.bias, limits.bias_high - limits.bias, unit)
+    half = limits.bias_high - limits.bias
+    bias = f"{numbers.change(limits.bias, half, unit)} ({numbers.span(limits.bias_low, limits.bias_high, unit)})"
     reach = numbers.span(limits.lower, limits.upper, unit)
     return (
-        f"{measure_name(measure)}, first less second take: {bias} on the mean of {len(limits.points)}; 95 of 100 "
-        f"differences lie between {reach} (Bland and Altman 1986)."
+        f"{measure_with_definition(measure, definition)}, first less second take: {bias} on the mean of "
+        f"{len(limits.points)}; 95 of 100 differences lie between {reach}, each end known to "
+        f"{numbers.limit(limits.limit_half, unit)} (Bland and Altman 1986)."
     )
 
 
-def person_words(measure: str, one: str, other: str, effect: PersonEffect) -> str:
+def error_words(measure: str, error: MeasurementError) -> str:
+    """Standard error of measurement and smallest detectable change."""
+    unit = MEASURES.get(measure, Unit.MM)
+    return (
+        f"One reading is off by {numbers.limit(error.sem, unit)} (standard error of measurement); between two single "
+        f"readings nothing below {numbers.limit(error.detectable, unit)} can be told from none (95 %)."
+    )
+
+
+def icc_words(found: Icc) -> str:
+    if found.value < 0:
+        return ICC_BELOW.format(form=found.form.value)
+    reach = "" if found.low is None or found.high is None else f" ({max(found.low, 0.0):.2f} to {found.high:.2f})"
+    return ICC_WORDS.format(value=found.value, form=found.form.value, reach=reach)
+
+
+def sort_row(sort: MarkSort, found: Shrunk) -> tuple[str, str]:
+    """`Marks on a sharp edge | 1.2 px each way (partly your own, 6 photos)`"""
+    whose = {Standing.ASSUMED: "assumed", Standing.PARTLY_OWN: "partly your own", Standing.OWN: "your own"}
+    words = f"{found.sd:.1f} points of a 12-megapixel photo each way ({whose[found.standing]}"
+    if found.own is None:
+        return _SORTS[sort], f"{words})"
+    so_far = f"; your own so far {found.own.sd:.1f}" if found.standing is Standing.ASSUMED else ""
+    return _SORTS[sort], f"{words}, {_photos(found.sets)}{so_far})"
+
+
+def placing_row(measure: str, definition: Definition, spread: Within) -> tuple[str, str]:
+    """`Toe angle | 0.6° between two passes (4 photos)`"""
+    unit = MEASURES.get(measure, Unit.MM)
+    limit = numbers.limit(spread.coefficient, unit)
+    return measure_with_definition(measure, definition), f"{limit} between two passes ({_photos(spread.groups)})"
+
+
+def person_words(measure: str, definition: Definition, one: str, other: str, effect: PersonEffect) -> str:
+    """`Ann less Bob, toe angle: +0.8° (0.5 to 1.1°, 8 photos); people 0.6°, the rest 0.2° of the spread.`"""
     unit = MEASURES.get(measure, Unit.MM)
     reach = numbers.span(effect.low, effect.high, unit)
     size = numbers.change(effect.difference, (effect.high - effect.low) / 2, unit)
-    return f"{one} less {other}, {measure_name(measure).lower()}: {size} ({reach}, {effect.pairs} photos)."
+    people, rest = numbers.limit(effect.person_sd, unit), numbers.limit(effect.rest_sd, unit)
+    name = measure_with_definition(measure, definition)
+    return (
+        f"{_person(one)} less {_person(other)}, {name[:1].lower()}{name[1:]}: {size} ({reach}, "
+        f"{_photos(effect.pairs)}). Of the spread of one reading, {people} comes from who marked and {rest} from "
+        "everything else in marking."
+    )
 
 
-def ask_for_take(sets: int) -> str:
-    return ASK.format(sets=sets, needed=ENOUGH_SETS)
+def few_of_two(measure: str, one: str, other: str, photos: int) -> str:
+    """Two people, but too few photos to say how far they are apart."""
+    return (
+        f"{_person(one)} and {_person(other)} both marked {_photos(photos)} for the {measure_name(measure).lower()}: "
+        "from three on it can be said how far they are apart."
+    )
 
 
-def agreement_plot(measure: str, limits: Limits, *, width: float = 520.0, height: float = 260.0) -> Drawing:
-    """Differences against means with the bias and both limits, each with its 95 % interval (Bland and Altman 1986)."""
-    size, left, right, top, foot = 13.0, 64.0, width - 92.0, 16.0, height - 34.0
-    means = [mean for mean, _ in limits.points]
-    most = max(abs(limits.lower - limits.limit_half), abs(limits.upper + limits.limit_half), 1e-9)
-    most = max(most, *(abs(difference) for _, difference in limits.points)) * 1.1
-    low, high = min(means), max(means)
-    room = (high - low) or 1.0
-
-    def x(mean: float) -> float:
-        return left + 12 + (mean - low) / room * (right - left - 24)
-
-    def y(difference: float) -> float:
-        return (top + foot) / 2 - difference / most * (foot - top) / 2
-
-    unit = MEASURES.get(measure, Unit.MM)
-    marks: list[Primitive] = [Line(((left, y(0.0)), (right, y(0.0))), Role.LINE)]
-    for value, words, half in (
-        (limits.upper, "upper limit", limits.limit_half),
-        (limits.bias, "bias", limits.bias_high - limits.bias),
-        (limits.lower, "lower limit", limits.limit_half),
-    ):
-        marks.append(Line(((left, y(value)), (right, y(value))), Role.SOFT_INK, 1.4, dashed=words != "bias"))
-        marks.append(Line(((right + 4, y(value - half)), (right + 4, y(value + half))), Role.SOFT_INK, 1.4))
-        marks.append(Text((right + 10, y(value) + 4), words, size, Role.SOFT_INK))
-        marks.append(Text((left - 6, y(value) + 4), numbers.change(value, half, unit), size, Role.INK, Anchor.END))
-    marks += [Spot((x(mean), y(difference)), 3.6, Role.INK) for mean, difference in limits.points]
-    marks.append(Text((left, height - 8), "mean of both takes", size, Role.SOFT_INK))
-    ends = f"{numbers.amount(low, unit, like=room / 10)} to {numbers.amount(high, unit, like=room / 10)}"
-    marks.append(Text((right, height - 8), ends, size, Role.SOFT_INK, Anchor.END))
-    return Drawing(width, height, tuple(marks), limits_words(measure, limits))
+def ask_for_take(foot: Foot, view: View, sets: int) -> str:
+    """Why a second take, of which foot, and how."""
+    return (
+        f"One more photo would help: a second take of the {foot_name(foot).lower()}, {view_name(view).lower()}. Lift "
+        f"the card, let the foot down, then photograph it again and tick “second take” here. Until {ENOUGH_SETS} feet "
+        f"were taken twice ({sets} so far), the limits of your readings are assumed."
+    )
 
 
-def placing_row(measure: str, spread: Within) -> tuple[str, str]:
-    """`Toe angle | 0.6° between two passes in 95 of 100 (4 photos)`"""
-    unit = MEASURES.get(measure, Unit.MM)
-    photos = "1 photo" if spread.groups == 1 else f"{spread.groups} photos"
-    return measure_name(measure), f"{numbers.limit(spread.coefficient, unit)} ({photos})"
+def _person(name: str) -> str:
+    return name or "somebody without a name"
+
+
+def _photos(count: int) -> str:
+    return "1 photo" if count == 1 else f"{count} photos"

@@ -126,6 +126,7 @@ class FakeCasework:
     refuse: str = ""
     limit: str = ""
     no_horses: bool = False
+    asked: list[str] = field(default_factory=list)
     tray: dict[str, Any] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -380,7 +381,9 @@ class FakeCasework:
             "grade": "full",
             "remarks": (),
             "state": "to sort",
-            **dict.fromkeys(("visit", "foot", "view", "moment", "seen"), ""),
+            "second": False,
+            "together": (),
+            **dict.fromkeys(("visit", "foot", "view", "moment", "seen", "take"), ""),
         }
         return SimpleNamespace(**(facts | changed))
 
@@ -495,10 +498,10 @@ class FakeCasework:
         self.said.append(("size", foot, measure, size))
         return (f"A change of {size} mm by reading 13 would be shown with a chance of 84 %.",)
 
-    def _ask_for_take(self, book: Any, horse: str) -> TakeAsked | None:
+    def _ask_for_take(self, book: Any, horse: str) -> Any:
         if "v7" in self.asked:
             return None
-        return TakeAsked("v7", "One more photo would help: a second take of the left fore, side.")
+        return SimpleNamespace(visit="v7", words="One more photo would help: a second take of the left fore, side.")
 
     def _asked(self, visit: str) -> None:
         self.asked.append(visit)

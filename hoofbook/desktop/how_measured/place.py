@@ -38,10 +38,10 @@ class HowMeasuredPlace(QWidget):
         self.all.setVisible(bool(measure))
         book = self._state.open_book
         self.again.setVisible(book is not None and not book.read_only)
-        casework = self._state.casework
+        how = self._state.casework.how_measured
         self._state.background.read(
             self,
-            lambda: _ordered(casework.how_measured.about(measure), casework.how_measured.own_figures(book), measure),
+            lambda: _ordered(how.about(measure), how.own_figures(book, measure), measure),
             self._show,
             replaces="about",
         )

@@ -88,7 +88,7 @@ class TrayLineView(QFrame):
         self.line = line
         filed = " · ".join(part for part in (line.foot, line.seen or line.view, line.moment, line.visit) if part)
         self.head.setText(filed or line.name)
-        told = [line.name if filed else "", line.taken, line.grade]
+        told = [line.name if filed else "", line.taken, line.grade, labels.SECOND_TAKE if line.second else ""]
         self.told.setText(" · ".join(part for part in told if part))
         self.told.setVisible(bool(self.told.text()))
         self.remarks.setText("\n".join(line.remarks))

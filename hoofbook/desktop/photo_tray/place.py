@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -24,6 +25,7 @@ from hoofbook.wording import labels
 
 if TYPE_CHECKING:
     from hoofbook.casework.photo_tray import TrayLine
+    from hoofbook.casework.repeatability import TakeAsked
 
 
 class PhotoTrayPlace(QWidget):
@@ -44,9 +46,7 @@ class PhotoTrayPlace(QWidget):
         self.page = Page()
         outer.addWidget(self.page)
         self._build_top()
-        self.asked = Label("", "small", "soft", wrap=True)
-        self.asked.hide()
-        self.page.column.addWidget(self.asked)
+        self._build_asked()
         self.progress = ProgressLine()
         self.page.column.addWidget(self.progress)
         self._refused = QVBoxLayout()
@@ -56,6 +56,20 @@ class PhotoTrayPlace(QWidget):
         self._list.setSpacing(12)
         self.page.column.addLayout(self._list)
         self.page.column.addStretch(1)
+
+    def _build_asked(self) -> None:
+        """One calm line, now and then, that asks for a photo more."""
+        self.asked = QFrame()
+        self.asked.setProperty("surface", "card")
+        row = QHBoxLayout(self.asked)
+        row.setContentsMargins(16, 8, 8, 8)
+        row.setSpacing(16)
+        self.asked_words = Label("", "small", wrap=True)
+        row.addWidget(self.asked_words, 1)
+        self.not_now = Button(labels.PUT_AWAY, "plain", self.asked.hide)
+        row.addWidget(self.not_now, 0, Qt.AlignmentFlag.AlignTop)
+        self.asked.hide()
+        self.page.column.addWidget(self.asked)
 
     def _build_top(self) -> None:
         self.drop = QFrame()
@@ -75,6 +89,7 @@ class PhotoTrayPlace(QWidget):
     def show_horse(self, horse_key: str, **where: str) -> None:
         if horse_key != self._horse:
             self._undo.clear()
+            self.asked.hide()
             empty_layout(self._refused)
         self._horse, self._visit = horse_key, where.get("visit", "")
         book = self._state.open_book
@@ -82,6 +97,7 @@ class PhotoTrayPlace(QWidget):
         self._read()
 
     def leave(self) -> bool:
+        self.asked.hide()
         return True
 
     def bring_in(self, files: Sequence[Path]) -> None:
@@ -123,10 +139,14 @@ class PhotoTrayPlace(QWidget):
             self, lambda: casework.repeatability.ask_for_take(book, horse), self._ask_for_take, replaces="take"
         )
 
-    def _ask_for_take(self, asked: str) -> None:
-        """Now and then a second take is wished for; never at a visit that has one."""
-        self.asked.setText(asked)
-        self.asked.setVisible(bool(asked))
+    def _ask_for_take(self, asked: TakeAsked | None) -> None:
+        """Said once a visit: it stands until it is put away, done, or the tray is left."""
+        if asked is None:
+            return
+        self.asked_words.setText(asked.words)
+        self.asked.show()
+        casework = self._state.casework
+        self._state.background.read(self, lambda: casework.repeatability.asked(asked.visit), lambda _none: None)
 
     def _show(self, found: tuple[tuple[TrayLine, ...] | EmptyPlace, tuple[Pick, ...]]) -> None:
         lines, self._picks = found
@@ -180,8 +200,14 @@ class PhotoTrayPlace(QWidget):
         view = self.lines.get(line.key)
         if view is None:
             return
-        was = view.line.state
+        was, was_second = view.line.state, view.line.second
         view.show_line(line)
+        if line.second != was_second:
+            self.asked.hide()
+        for key in line.together:  # a whole sole set is one take
+            if key in self.lines:
+                other = self.lines[key]
+                other.show_line(replace(other.line, second=line.second, take=line.take))
         if was == "to sort" and line.state == "filed":
             view.fold()
             self._open_next(focus=True)

@@ -2,17 +2,30 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QWidget
 
+from hoofbook.desktop.look import theme
 from hoofbook.desktop.widgets.drawing_view import DrawingView
 from hoofbook.desktop.widgets.page import drop_item
 from hoofbook.desktop.widgets.panel import Panel
 from hoofbook.desktop.widgets.text import Label, rule
+from hoofbook.terms.drawing import Drawing
 from hoofbook.terms.shown import Section
 
 _LEAST_HEAD = 90
 _HEAD_SHARE = 0.4
+_MADE_LINES = 22  # height of a drawing made for the room there is, in lines of its text
+
+
+def _made(make: Callable[[float, float, float], Drawing]) -> DrawingView:
+    size = float(theme().small)
+    view = DrawingView(least_height=round(_MADE_LINES * size))
+    view.setMinimumHeight(round(_MADE_LINES * size))
+    view.show_made(lambda width, height: make(width, height, size))
+    return view
 
 
 class SectionView(Panel):
@@ -41,6 +54,8 @@ class SectionView(Panel):
             view.setMinimumHeight(120)
             view.show_drawing(section.drawing)
             self.body.addWidget(view)
+        if section.make is not None:
+            self.body.addWidget(_made(section.make))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)

@@ -1,0 +1,83 @@
+"""How closely this book's people place a mark again: passes made without looking, over all horses.
+
+They never change a measure and never stand for a second take: the photo is the same one.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+from uuid import UUID
+from weakref import WeakKeyDictionary
+
+from hoofbook.casework.open_book import OpenBook
+from hoofbook.progress.placing import MarkedPhoto, PlacingSpreads, placing_spreads
+from hoofbook.terms.subjects import MarkingPass, Photo
+
+if TYPE_CHECKING:
+    from hoofbook.records.book import Book
+
+
+@dataclass(frozen=True, slots=True)
+class Again:
+    """One photo, the pass that counted when it was marked without looking, and that later pass."""
+
+    photo: Photo
+    first: MarkingPass
+    again: MarkingPass
+
+    @property
+    def one_person(self) -> bool:
+        return self.first.marked_by == self.again.marked_by
+
+
+_known: WeakKeyDictionary[Book, tuple[int, tuple[Again, ...], PlacingSpreads]] = WeakKeyDictionary()
+
+
+def every_again(open_book: OpenBook) -> tuple[Again, ...]:
+    """All passes made without looking, oldest first, each with the pass that counted at the time: what was corrected
+    after both were shown is no second opinion."""
+    return _read(open_book)[1]
+
+
+def own_spreads(open_book: OpenBook) -> PlacingSpreads:
+    """How closely one person places a mark again, by what the eye has to find, over the whole book."""
+    return _read(open_book)[2]
+
+
+def _read(open_book: OpenBook) -> tuple[int, tuple[Again, ...], PlacingSpreads]:
+    """Asked of the book anew only after something was written."""
+    book = open_book.book
+    writes = book.writes()
+    known = _known.get(book)
+    if known is None or known[0] != writes:
+        found = tuple(_paired(open_book))
+        known = (writes, found, placing_spreads(_repeats(found)))
+        _known[book] = known
+    return known
+
+
+def _paired(open_book: OpenBook) -> Iterable[Again]:
+    marked = open_book.book.marked_again()
+    before: dict[UUID, MarkingPass] = {}
+    for each in marked.passes:  # oldest first
+        photo = marked.photos.get(each.photo)
+        if not each.blind:
+            before[each.photo] = each
+        elif photo is not None and photo.key in before:
+            yield Again(photo, before[photo.key], each)
+
+
+def _repeats(found: Iterable[Again]) -> Iterable[MarkedPhoto]:
+    """By photo and first pass: that pass and what the same person placed later without looking."""
+    groups: dict[UUID, list[Again]] = defaultdict(list)
+    for each in found:
+        if each.one_person:
+            groups[each.first.key].append(each)
+    for repeats in groups.values():
+        photo = repeats[0].photo
+        if photo.view is not None:
+            markings = [repeats[0].first.marking, *(each.again.marking for each in repeats)]
+            yield photo.view, (photo.width, photo.height), markings

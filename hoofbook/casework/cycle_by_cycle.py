@@ -23,7 +23,7 @@ from hoofbook.wording.cautions import CHART
 from hoofbook.wording.places import foot_name
 
 MORE = "more"  # the option of `CycleSheet.measures` that asks for `all_measures`
-DrawChart = Callable[[float, float, float, bool], Drawing]
+DrawChart = Callable[[float, float, float, bool, bool], Drawing]
 _FIRST = (
     ("sole_concavity_at_frog_apex", Definition.FROM_SOLE_EDGE),
     ("sole_concavity_at_frog_apex", Definition.FROM_WALL_EDGE),
@@ -37,7 +37,8 @@ _SHOWN = (_FIRST[0], *_FIRST[2:])
 
 @dataclass(frozen=True, slots=True)
 class CycleSheet:
-    """`chart` draws itself for a width, height, text size and with or without the readings before trim."""
+    """`chart` draws itself for a width, height, text size, with or without the readings before trim, and with the
+    values from 0 or close up."""
 
     foot: str
     measure: str
@@ -193,7 +194,7 @@ def _chart(readings: HorseReadings, foot: Place, progress: Progress, before: Ser
     strip = cycles.chart_cycles(history.visits, [work for work in history.works if work.foot is shod])
     events = cycles.chart_events(history.events)
 
-    def draw(width: float, height: float, text_size: float, show_before: bool) -> Drawing:
+    def draw(width: float, height: float, text_size: float, show_before: bool, close_up: bool = False) -> Drawing:
         return charts.cycle_chart(
             progress,
             width=width,
@@ -204,6 +205,7 @@ def _chart(readings: HorseReadings, foot: Place, progress: Progress, before: Ser
             events=events,
             gaps=missing.gaps,
             missed=missing.visits,
+            from_zero=not close_up,
         )
 
     return draw

@@ -23,6 +23,7 @@ MOST_TICKS = 7
 _STEPS = (1.0, 2.0, 5.0)
 _LANES = 3
 _LEAST_PLOT = 7.0
+NOT_FROM_ZERO = "close up, not from 0"
 MISSED = "visit without this reading"
 
 
@@ -292,6 +293,8 @@ def value_axis(chart: Chart) -> None:
     sign = numbers.unit_sign(chart.unit).strip()
     if sign:
         write(chart, Text((right, plot.top - 0.95 * size), sign, size, Role.SOFT_INK, Anchor.END))
+    if not chart.low <= 0.0 <= chart.high:  # a small change looks large: that must be said in the picture
+        write(chart, Text((plot.left, plot.top - 0.95 * size), NOT_FROM_ZERO, size, Role.SOFT_INK))
 
 
 def months(chart: Chart) -> None:

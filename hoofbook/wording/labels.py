@@ -139,6 +139,9 @@ NO_HORSE_FOR_PHOTOS = "Choose the horse these photos belong to first: press its 
 
 # Cycle by cycle
 SHOW_BEFORE_TRIM = "before trim"
+VALUES = "values"
+FROM_ZERO = "from 0"
+CLOSE_UP = "close up"
 SHOW_TABLE = "As a table"
 SHOW_CHART = "As a chart"
 COPY_CHART = "Copy chart"

@@ -554,7 +554,7 @@ def spark() -> Drawing:
     )
 
 
-def chart(width: float, height: float, text_size: float, before_trim: bool) -> Drawing:
+def chart(width: float, height: float, text_size: float, before_trim: bool, close_up: bool = False) -> Drawing:
     """Seven readings with a band; hollow ones more when the other moment is asked for."""
     points = [(40 + (width - 80) * i / 6, height - 40 - (height - 100) * i / 7) for i in range(7)]
     parts: list[Any] = [
@@ -563,6 +563,8 @@ def chart(width: float, height: float, text_size: float, before_trim: bool) -> D
         *(Spot((x, y), 5, key=f"r{i}") for i, (x, y) in enumerate(points)),
         Text((40, height - 10), "Jan", text_size),
     ]
+    if close_up:
+        parts.append(Text((40, 20), "close up, not from 0", text_size))
     if before_trim:
         parts += [Spot((x + 8, y + 40), 5, hollow=True) for x, y in points]
     return Drawing(width, height, tuple(parts), "Seven readings rising from 1.4 mm to 4.8 mm")

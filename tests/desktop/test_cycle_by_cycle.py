@@ -10,6 +10,7 @@ from PySide6.QtGui import QGuiApplication
 
 from hoofbook.desktop.cycle_by_cycle.place import CyclePlace
 from hoofbook.desktop.widgets.text import Label, is_cut
+from hoofbook.terms.drawing import Text
 from hoofbook.wording import labels
 from tests.desktop.conftest import Desk
 
@@ -135,3 +136,16 @@ def test_nothing_is_cut(make_desk: Callable[..., Desk], width: int, height: int,
     desk.settle()
     cut = [label.text() for label in place.findChildren(Label) if is_cut(label)]
     assert cut == []
+
+
+def test_values_stand_from_nought_until_a_close_up_is_asked_for(desk: Desk, cycle: CyclePlace) -> None:
+    def words() -> list[str]:
+        drawing = cycle.chart.chart.drawing
+        assert drawing is not None
+        return [part.words for part in drawing.primitives if isinstance(part, Text)]
+
+    assert "close up, not from 0" not in words()
+    desk.bot.mouseClick(cycle.chart.values.cell("close"), LEFT)
+    assert "close up, not from 0" in words()
+    desk.bot.mouseClick(cycle.chart.values.cell("zero"), LEFT)
+    assert "close up, not from 0" not in words()

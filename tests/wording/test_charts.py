@@ -15,6 +15,7 @@ from hoofbook.terms.drawing_svg import places
 from hoofbook.terms.subjects.horses import Wanted
 from hoofbook.terms.subjects.visits import Shoeing
 from hoofbook.terms.views import Moment
+from hoofbook.wording.chart_frame import NOT_FROM_ZERO
 from hoofbook.wording.chart_marks import PREDICTION
 from hoofbook.wording.chart_room import text_box, text_width
 from hoofbook.wording.charts import ChartEvent, Cycle, cycle_chart, sparkline
@@ -284,3 +285,26 @@ def test_the_reach_of_one_more_reading_is_two_thin_lines_at_the_prediction_band(
         assert value < inner[0] or value > inner[1]
     assert len(thin) == 2
     assert "reach of one more reading" in [text.words for text in texts(drawing)]
+
+
+@pytest.mark.parametrize(("width", "height", "size"), SIZES)
+def test_a_close_up_says_that_it_does_not_begin_at_nought(width: int, height: int, size: int) -> None:
+    rows = [reading(d, 84.0 + v, 0.7) for d, v in zip(LARKSPUR_DAYS, LARKSPUR_LF, strict=True)]
+    found = judge(series_of(rows))
+    close, whole = (cycle_chart(found, width=width, height=height, text_size=size, from_zero=z) for z in (False, True))
+    assert_readable(close)
+    assert NOT_FROM_ZERO in [text.words for text in texts(close)]
+    assert NOT_FROM_ZERO not in [text.words for text in texts(whole)]
+    rise = [
+        max(s.centre[1] for s in spots(d).values()) - min(s.centre[1] for s in spots(d).values())
+        for d in (close, whole)
+    ]
+    assert rise[0] > 5 * rise[1]
+
+
+def test_a_close_up_that_holds_nought_says_nothing() -> None:
+    drawing = cycle_chart(larkspur(), width=780, height=520, from_zero=False)
+    low = min(
+        float(text.words) for text in texts(drawing) if text.words.replace(".", "").isdigit() and len(text.words) < 3
+    )
+    assert (NOT_FROM_ZERO in [text.words for text in texts(drawing)]) is (low > 0)

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from hoofbook.casework.cycle_by_cycle import CycleSheet
 
 _HIDDEN, _SHOWN = "hidden", "shown"
+_ZERO, _CLOSE = "zero", "close"
 
 
 class ChartPanel(Panel):
@@ -37,7 +38,7 @@ class ChartPanel(Panel):
         super().__init__("")
         self._state = state
         self._sheet: CycleSheet | None = None
-        self._before = False
+        self._before = self._close_up = False
         self.chart = DrawingView(least_height=260)
         self.chart.spot_changed.connect(self._look_at)
         self.chart.spot_pressed.connect(self._open)
@@ -52,17 +53,21 @@ class ChartPanel(Panel):
         row = FlowLayout(foot, gap=12)
         self.before = PickRow(style="track", name=labels.SHOW_BEFORE_TRIM)
         self.before.picked.connect(lambda _field, value: self.show_before(value == _SHOWN))
+        self.values = PickRow(style="track", name=labels.VALUES)
+        self.values.picked.connect(lambda _field, value: self.show_close_up(value == _CLOSE))
         self.before_words = Label(labels.SHOW_BEFORE_TRIM, "small", "soft")
         self.as_table = Button(labels.SHOW_TABLE, "plain", self.switch_table)
         self.copy = Button(labels.COPY_CHART, "plain", self.copy_chart)
         self.copy_rows = Button(labels.COPY_TABLE, "plain", self.copy_table)
         self.photo = Button(labels.OPEN_PHOTO, "outline", lambda: self._open(self.chart.at))
         self.noise = Button(labels.COULD_BE_NOISE, "outline", lambda: self.noise_wanted.emit(self.chart.at))
-        parts = (self.before_words, self.before, self.as_table, self.copy, self.copy_rows, self.photo, self.noise)
+        values_words = Label(labels.VALUES, "small", "soft")
+        switches = (self.before_words, self.before, values_words, self.values)
+        parts = (*switches, self.as_table, self.copy, self.copy_rows, self.photo, self.noise)
         for part in parts:
             row.addWidget(part)
         self.body.addWidget(foot)
-        self._mark_before()
+        self._mark_switches()
 
     def show_sheet(self, sheet: CycleSheet) -> None:
         self._sheet = sheet
@@ -75,7 +80,14 @@ class ChartPanel(Panel):
     def show_before(self, shown: bool) -> None:
         """The readings before the trim: another moment, never joined with those after it."""
         self._before = shown
-        self._mark_before()
+        self._mark_switches()
+        if self._sheet is not None:
+            self.chart.show_made(self._make)
+
+    def show_close_up(self, close: bool) -> None:
+        """Values from 0, so that a small change looks small; or close up, which the chart says."""
+        self._close_up = close
+        self._mark_switches()
         if self._sheet is not None:
             self.chart.show_made(self._make)
 
@@ -104,12 +116,14 @@ class ChartPanel(Panel):
 
     def _make(self, width: float, height: float) -> Drawing:
         assert self._sheet is not None and self._sheet.chart is not None
-        drawing: Drawing = self._sheet.chart(width, height, float(theme().small), self._before)
+        drawing: Drawing = self._sheet.chart(width, height, float(theme().small), self._before, self._close_up)
         return drawing
 
-    def _mark_before(self) -> None:
+    def _mark_switches(self) -> None:
         chosen = _SHOWN if self._before else _HIDDEN
         self.before.set_pick(Pick("before", "", (_HIDDEN, _SHOWN), (labels.HIDDEN, labels.SHOWN), chosen))
+        chosen = _CLOSE if self._close_up else _ZERO
+        self.values.set_pick(Pick("values", "", (_ZERO, _CLOSE), (labels.FROM_ZERO, labels.CLOSE_UP), chosen))
 
     def _look_at(self, key: str) -> None:
         point = self._point(key)

@@ -116,13 +116,14 @@ def read_noise(
     one, other = pair
     u = u_of_difference(other, one) or 0.0
     value = other.value - one.value
+    visits = pair_change(one, other, series.own)
     photos = {str(photo.key): photo for photo in readings.history.photos}
     named = {shot.key for side in taken for group in side.groups for shot in group}
     return NoiseSheet(
         title=title(series),
         then=_side(taken[0]),
         now=_side(taken[1]),
-        sentences=(noise.measuring_alone(value, u, measure), noise.with_visits(pair_change(one, other), measure)),
+        sentences=(noise.measuring_alone(value, u, measure), noise.with_visits(visits, measure)),
         difference=noise.difference_words(value, COVERAGE * u, measure),
         measure=measure,
         strip=lambda found, at, width, height, size: noise.strip(

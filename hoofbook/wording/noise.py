@@ -14,7 +14,7 @@ from hoofbook.wording.chart_frame import scale
 from hoofbook.wording.chart_room import text_width
 from hoofbook.wording.numbers import amount, change, limit, span
 from hoofbook.wording.refusals import sentence
-from hoofbook.wording.verdicts import reading_words
+from hoofbook.wording.verdicts import reading_words, scatter_words
 
 EXPLAINED = (
     "Each step of the slider places every mark once more, as far off as a hand may be, and lets all else that is not "
@@ -58,7 +58,7 @@ def with_visits(found: PairChange | Refusal, measure: str) -> str:
     if isinstance(found, Refusal):
         return sentence(found)
     unit = MEASURES[measure]
-    scatter = f"{limit(found.tau, unit)}{' assumed' if found.tau_assumed else ''}"
+    scatter = scatter_words(found, unit) or limit(found.tau, unit)
     return (
         f"A foot also differs from visit to visit by itself (scatter {scatter}): with that "
         f"{span(found.low, found.high, unit)}. Two readings give an interval and no verdict."

@@ -114,8 +114,7 @@ def read_noise(
     pair = _two(series.readings, then, now)
     taken = tuple(_taken(open_book, readings, reading) for reading in pair)
     one, other = pair
-    u = u_of_difference(other, one) or 0.0
-    value = other.value - one.value
+    value, u = other.value - one.value, u_of_difference(other, one) or 0.0
     visits = pair_change(one, other, series.own)
     photos = {str(photo.key): photo for photo in readings.history.photos}
     named = {shot.key for side in taken for group in side.groups for shot in group}

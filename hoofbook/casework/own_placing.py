@@ -7,13 +7,14 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 from uuid import UUID
 from weakref import WeakKeyDictionary
 
 from hoofbook.casework.open_book import OpenBook
 from hoofbook.progress.placing import MarkedPhoto, PlacingSpreads, placing_spreads
+from hoofbook.terms.marks import Marking, mark_group
 from hoofbook.terms.subjects import MarkingPass, Photo
 
 if TYPE_CHECKING:
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Again:
-    """One photo, the pass that counted when it was marked without looking, and that later pass."""
+    """One photo, the pass that counted when it was marked without looking, and that later pass (see `rounds`)."""
 
     photo: Photo
     first: MarkingPass
@@ -59,15 +60,53 @@ def _read(open_book: OpenBook) -> tuple[int, tuple[Again, ...], PlacingSpreads]:
     return known
 
 
+def askable(marking: Marking) -> tuple[str, ...]:
+    """Marks that can be placed again: each a place of its own (numbered ones may lie anywhere along an edge)."""
+    return tuple(name for name in marking.confirmed if mark_group(name) == name)
+
+
+def rounds(first: Marking, later: Iterable[MarkingPass]) -> list[MarkingPass]:
+    """Passes of one person, oldest first, joined to whole ones: who left half-way went on with the rest later.
+
+    The last may be unfinished: it has not yet an answer for every mark that can be placed again.
+    """
+    names = set(askable(first))
+    found: list[MarkingPass] = []
+    for each in later:
+        if found and not is_whole(names, found[-1].marking):
+            before = found.pop().marking
+            found.append(replace(each, marking=Marking({**before.marks, **each.marking.marks})))
+        else:
+            found.append(each)
+    return found
+
+
+def is_whole(names: Iterable[str], marking: Marking) -> bool:
+    return all(name in marking for name in names)
+
+
 def _paired(open_book: OpenBook) -> Iterable[Again]:
     marked = open_book.book.marked_again()
-    before: dict[UUID, MarkingPass] = {}
+    passes: dict[UUID, list[MarkingPass]] = defaultdict(list)
     for each in marked.passes:  # oldest first
-        photo = marked.photos.get(each.photo)
+        passes[each.photo].append(each)
+    for key, photo in marked.photos.items():
+        yield from _of_photo(photo, passes[key])
+
+
+def _of_photo(photo: Photo, passes: Iterable[MarkingPass]) -> Iterable[Again]:
+    first: MarkingPass | None = None
+    later: dict[tuple[UUID, str], list[MarkingPass]] = defaultdict(list)
+    firsts: dict[UUID, MarkingPass] = {}
+    for each in passes:
         if not each.blind:
-            before[each.photo] = each
-        elif photo is not None and photo.key in before:
-            yield Again(photo, before[photo.key], each)
+            first = each
+        elif first is not None:
+            firsts[first.key] = first
+            later[first.key, each.marked_by].append(each)
+    for (key, _), own in later.items():
+        for each in rounds(firsts[key].marking, own):
+            yield Again(photo, firsts[key], each)
 
 
 def _repeats(found: Iterable[Again]) -> Iterable[MarkedPhoto]:

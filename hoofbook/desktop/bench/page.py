@@ -45,6 +45,7 @@ class BenchPage(DrawerPage):
     how_wanted = Signal(str)
     next_wanted = Signal()
     step_wanted = Signal(int)
+    again_wanted = Signal()
 
     def __init__(self, desk: MarkingDesk, pictures: Pictures) -> None:
         super().__init__()
@@ -67,6 +68,7 @@ class BenchPage(DrawerPage):
             how=self.how_wanted.emit,
             go_on=lambda: self._then_canvas(self.main_pressed),
             unseen=lambda: self._then_canvas(self.unseen_pressed),
+            again=self.again_wanted.emit,
         )
         self.strip = PhotoStrip(pictures, self.photo_wanted.emit)
         self.strip.setAccessibleName(words.STRIP)

@@ -21,6 +21,7 @@ from hoofbook.desktop.widgets.page import Page
 from hoofbook.desktop.widgets.text import KeyCap, Label
 from hoofbook.terms.marks import MarkState
 from hoofbook.wording import bench_labels as words
+from hoofbook.wording.without_looking import START as MARK_AGAIN
 
 if TYPE_CHECKING:
     from hoofbook.casework.bench_live import Live
@@ -39,8 +40,10 @@ class BenchPanel(QFrame):
         how: Callable[[str], object],
         go_on: Callable[[], object],
         unseen: Callable[[], object],
+        again: Callable[[], object],
     ) -> None:
         super().__init__()
+        self.can_mark_again = False  # a book that can be written to
         self._desk = desk
         self._how = how
         self._in_set = False
@@ -55,6 +58,8 @@ class BenchPanel(QFrame):
         outer.addWidget(self.page, 1)
         self._build_marks(chosen)
         self._build_measures()
+        self.again = Button(MARK_AGAIN, "link", again)
+        self.page.column.addWidget(self.again)
         self.page.column.addStretch(1)
         foot = QWidget()
         buttons = FlowLayout(foot, gap=8, grow=True)
@@ -143,6 +148,8 @@ class BenchPanel(QFrame):
             self.rows.refresh()
         open_mark = bool(desk.current) and state is not MarkState.CONFIRMED
         self.unseen.setVisible(open_mark)
+        settled = desk.markings.get(desk.photo)
+        self.again.setVisible(self.can_mark_again and settled is not None and bool(settled.confirmed))
 
     def _refresh_words(self, state: MarkState | None) -> None:
         desk = self._desk

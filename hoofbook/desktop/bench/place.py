@@ -74,6 +74,7 @@ class BenchPlace(QWidget):
         page = self.page
         page.photo_wanted.connect(self.show_photo)
         page.how_wanted.connect(lambda measure: self._state.go("how_measured", measure=measure))
+        page.again_wanted.connect(lambda: self._state.go("mark_again", back="bench", back_photo=self.desk.photo))
         page.next_wanted.connect(self.go_next)
         page.step_wanted.connect(self.go_by)
 
@@ -157,6 +158,7 @@ class BenchPlace(QWidget):
             self._stack.setCurrentWidget(self.empty)
             return
         self._stack.setCurrentWidget(self.page)
+        self.page.panel.can_mark_again = self.keeper.can_keep
         self.desk.take(sheet.current)
         self.page.show_sheet(sheet.strip, sheet.progress)
         self._show_photo(sheet.current.key)

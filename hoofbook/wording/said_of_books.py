@@ -93,9 +93,7 @@ SAID_OF_BOOKS = MappingProxyType(
             "“{found|This}” is not a word for the {field|field}[ (it may be: {known})]. Choose one of those."
         ),
         "horse_needs_name": "The horse has no name yet. Write one; everything else can wait.",
-        "limit_not_a_number": (
-            "{found|This} is no limit we can use. Write one number[ in {unit}], for example 95."
-        ),
+        "limit_not_a_number": ("{found|This} is no limit we can use. Write one number[ in {unit}], for example 95."),
         "horse_number_wrong": (
             "“{found|This}” is no number that fits here. Write a plain number, such as 158, or leave it empty."
         ),

@@ -23,8 +23,6 @@ ORDER = (
     "photo_check",
     "coverage",
     "false_verdicts",
-    "trends",
-    "false_verdicts",
     "sole_sets",
     "whole_sole",
 )

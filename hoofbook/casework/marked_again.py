@@ -30,6 +30,14 @@ class BlindPair:
     again: float
     people: tuple[str, str]
 
+    @property
+    def key(self) -> tuple[str, Definition]:
+        return self.measure, self.definition
+
+    @property
+    def one_person(self) -> bool:
+        return self.people[0] == self.people[1]
+
 
 _known: WeakKeyDictionary[Book, dict[tuple[UUID, UUID, int], tuple[BlindPair, ...]]] = WeakKeyDictionary()
 

@@ -82,14 +82,13 @@ def asked(visit: str) -> None:
 
 
 def own_figures(open_book: OpenBook, measure: str = "") -> tuple[Section, ...]:
-    """What is assumed and what is own, measure by measure; takes against each other; how marks are placed again.
-
-    The plot is of `measure` where it was taken more than twice, else of the measure with most second takes.
+    """What is assumed and what is own, for the usual measures and `measure`; takes against each other; how marks are
+    placed again. The plot is of `measure` where more than two second takes have it, else of the one with most.
     """
     sets: dict[Measure, list[TakeSet]] = {}
     for each in take_sets(open_book):
         sets.setdefault((each.measure, each.definition), []).append(each)
-    more = [key for key, found in sets.items() if key not in SHOWN and len(found) >= ENOUGH_SETS]
+    more = [key for key in sets if key[0] == measure and key not in SHOWN]
     rows = tuple(words.row(*key, scatter_of(key[0], sets.get(key, ()))) for key in (*SHOWN, *more))
     said = (words.HEAD, words.WHY, words.SAME_DAY) if sets else (words.HEAD, words.NONE_YET, words.WHY)
     sections = [Section(words.TITLE, said, rows)]
@@ -98,7 +97,7 @@ def own_figures(open_book: OpenBook, measure: str = "") -> tuple[Section, ...]:
     most = max(asked_for or shown, key=lambda key: len(sets[key]), default=None)
     if most is not None:
         sections += _agreement(most, sets[most])
-    return (*sections, _placing(open_book))
+    return (*sections, *_placing(open_book))
 
 
 def _agreement(measure: Measure, sets: Sequence[TakeSet]) -> list[Section]:
@@ -121,31 +120,29 @@ def _agreement(measure: Measure, sets: Sequence[TakeSet]) -> list[Section]:
     return [Section(words.AGREEMENT_TITLE, tuple(said), make=make)]
 
 
-def _placing(open_book: OpenBook) -> Section:
-    pairs = blind_pairs(open_book)
-    spreads = own_spreads(open_book)
+def _placing(open_book: OpenBook) -> list[Section]:
+    """How marks are placed again by one person, and how far two people are apart; kept apart from second takes."""
+    pairs, spreads = blind_pairs(open_book), own_spreads(open_book)
     if not spreads.photos and not pairs:
-        return Section(words.PLACING_TITLE, (words.BLIND_WHY, words.BLIND_NONE))
+        return [Section(words.PLACING_TITLE, (words.BLIND_WHY, words.BLIND_NONE))]
     rows = [words.sort_row(sort, found) for sort, found in spreads.by_sort()]
-    said = [words.BLIND_WHY]
     for measure in SHOWN:
-        of_measure = [pair for pair in pairs if (pair.measure, pair.definition) == measure]
-        spread = within([(pair.first, pair.again) for pair in of_measure if pair.people[0] == pair.people[1]])
+        spread = within([(pair.first, pair.again) for pair in pairs if pair.one_person and pair.key == measure])
         if not isinstance(spread, Refusal):
             rows.append(words.placing_row(*measure, spread))
-        said += _people(measure, [pair for pair in of_measure if pair.people[0] != pair.people[1]])
-    return Section(words.PLACING_TITLE, tuple(said), tuple(rows))
+    said = (words.BLIND_WHY,) if spreads.photos else (words.BLIND_WHY, words.BLIND_OTHERS)
+    return [Section(words.PLACING_TITLE, said, tuple(rows)), *_people([pair for pair in pairs if not pair.one_person])]
 
 
-def _people(measure: Measure, pairs: Sequence[BlindPair]) -> Iterable[str]:
-    """How much two people differ on the same photos, and how well they agree: each pair of people apart."""
+def _people(pairs: Sequence[BlindPair]) -> Iterable[Section]:
+    """How much two people differ on the same photos, and how well they agree: each two people a section."""
     for who in dict.fromkeys(pair.people for pair in pairs):
-        values = [(pair.first, pair.again) for pair in pairs if pair.people == who]
-        effect = person_effect(values)
-        icc = intraclass(values, IccForm.TWO_SINGLE)
-        if isinstance(effect, Refusal):
-            yield words.few_of_two(measure[0], *who, len(values))
-        else:
-            yield words.person_words(*measure, *who, effect)
-            if not isinstance(icc, Refusal):
-                yield words.icc_words(icc)
+        rows = []
+        for measure in SHOWN:
+            values = [(pair.first, pair.again) for pair in pairs if (pair.people, pair.key) == (who, measure)]
+            effect, icc = person_effect(values), intraclass(values, IccForm.TWO_SINGLE)
+            if not isinstance(effect, Refusal):
+                rows.append(words.person_row(*measure, effect, None if isinstance(icc, Refusal) else icc))
+        photos = len({pair.photo for pair in pairs if pair.people == who})
+        said = words.PEOPLE_WHY if rows else words.few_of_two(photos)
+        yield Section(words.people_title(*who), (said,), tuple(rows))

@@ -18,14 +18,14 @@ from hoofbook.terms.feet import Foot
 from hoofbook.terms.quantity import MEASURES, Definition, Unit
 from hoofbook.terms.views import View
 from hoofbook.wording import numbers
-from hoofbook.wording.places import foot_name, measure_name, measure_with_definition, view_name
+from hoofbook.wording.places import foot_name, measure_with_definition, view_name
 
 TITLE = "How well your readings repeat"
 AGREEMENT_TITLE = "First take against second take"
 PLACING_TITLE = "How well marks are placed again"
 HEAD = (
-    "Each row is the limit between two single readings of an unchanged foot: 95 of 100 differ by less (1.96 × √2 × the "
-    "spread of one reading; Student's t in place of 1.96 while second takes are few)."
+    "Two single readings of an unchanged foot differ by less than this in 95 of 100 cases (1.96 × √2 × the spread of "
+    "one reading; Student's t in place of 1.96 while second takes are few)."
 )
 WHY = (
     "A second take tells it: lift the card, put the foot down, then photograph the same foot once more, and say so in "
@@ -47,20 +47,24 @@ BLIND_WHY = (
     "the ± of what is marked from then on."
 )
 BLIND_NONE = "No photo has been marked again without looking yet. Five photos are enough for a first figure."
-ICC_WORDS = (
-    "{form} (Shrout and Fleiss 1979) {value:.2f}{reach}: the share of the spread that lies between feet and not in the "
-    "measuring."
+BLIND_OTHERS = "So far only photos that somebody else had marked first were marked again: that is another question."
+PEOPLE_WHY = (
+    "How much the first reads more than the second, with its 95 % interval; what differing people and everything else "
+    "in marking add to one reading; and how well both agree on single readings (ICC(2,1), Shrout and Fleiss 1979: the "
+    "share of the spread that lies between feet)."
 )
-ICC_BELOW = "{form} (Shrout and Fleiss 1979) below 0: these takes differ more than the feet do."
+ICC_WORDS = "{icc} (Shrout and Fleiss 1979): the share of the spread that lies between feet and not in the measuring."
+ICC_BELOW = "{icc} (Shrout and Fleiss 1979): these takes differ more than the feet do."
 RETAKE = {"first": "first take", "second": "second take: card lifted, foot put down"}
 _SORTS = {MarkSort.EDGE: "Marks on a sharp edge", MarkSort.HAIRLINE: "Marks on the hairline and the sole"}
 
 
 def row(measure: str, definition: Definition, found: Shrunk) -> tuple[str, str]:
-    """`Toe angle | 1.9° (assumed)`; `Toe angle | 1.4° (partly your own, 7 second takes)`"""
+    """`Toe angle | 1.9° between two readings (assumed)`; `... (partly your own, 7 second takes)`"""
     unit = MEASURES.get(measure, Unit.MM)
     limit = numbers.limit(found.coefficient, unit)
-    return measure_with_definition(measure, definition), f"{limit} ({standing_words(found, unit)})"
+    words = f"{limit} between two readings ({standing_words(found, unit)})"
+    return measure_with_definition(measure, definition), words
 
 
 def standing_words(found: Shrunk, unit: Unit) -> str:
@@ -98,10 +102,7 @@ def error_words(measure: str, error: MeasurementError) -> str:
 
 
 def icc_words(found: Icc) -> str:
-    if found.value < 0:
-        return ICC_BELOW.format(form=found.form.value)
-    reach = "" if found.low is None or found.high is None else f" ({max(found.low, 0.0):.2f} to {found.high:.2f})"
-    return ICC_WORDS.format(value=found.value, form=found.form.value, reach=reach)
+    return (ICC_BELOW if found.value < 0 else ICC_WORDS).format(icc=_icc(found))
 
 
 def sort_row(sort: MarkSort, found: Shrunk) -> tuple[str, str]:
@@ -121,26 +122,31 @@ def placing_row(measure: str, definition: Definition, spread: Within) -> tuple[s
     return measure_with_definition(measure, definition), f"{limit} between two passes ({_photos(spread.groups)})"
 
 
-def person_words(measure: str, definition: Definition, one: str, other: str, effect: PersonEffect) -> str:
-    """`Ann less Bob, toe angle: +0.8° (0.5 to 1.1°, 8 photos); people 0.6°, the rest 0.2° of the spread.`"""
+def people_title(one: str, other: str) -> str:
+    return f"{_person(one)} and {_person(other)} on the same photos"
+
+
+def person_row(measure: str, definition: Definition, effect: PersonEffect, icc: Icc | None) -> tuple[str, str]:
+    """`Toe angle | +0.8° (0.5 to 1.1°, 8 photos); spread by who marked 0.6°, the rest 0.2°; ICC(2,1) 0.97 (...)`"""
     unit = MEASURES.get(measure, Unit.MM)
     reach = numbers.span(effect.low, effect.high, unit)
     size = numbers.change(effect.difference, (effect.high - effect.low) / 2, unit)
     people, rest = numbers.limit(effect.person_sd, unit), numbers.limit(effect.rest_sd, unit)
-    name = measure_with_definition(measure, definition)
-    return (
-        f"{_person(one)} less {_person(other)}, {name[:1].lower()}{name[1:]}: {size} ({reach}, "
-        f"{_photos(effect.pairs)}). Of the spread of one reading, {people} comes from who marked and {rest} from "
-        "everything else in marking."
-    )
+    agree = f"; {_icc(icc)}" if icc is not None else ""
+    words = f"{size} ({reach}, {_photos(effect.pairs)}); spread by who marked {people}, by the rest {rest}{agree}"
+    return measure_with_definition(measure, definition), words
 
 
-def few_of_two(measure: str, one: str, other: str, photos: int) -> str:
-    """Two people, but too few photos to say how far they are apart."""
-    return (
-        f"{_person(one)} and {_person(other)} both marked {_photos(photos)} for the {measure_name(measure).lower()}: "
-        "from three on it can be said how far they are apart."
-    )
+def few_of_two(photos: int) -> str:
+    """Too few photos to say how far two people are apart."""
+    return f"Both marked {_photos(photos)}: from three on it can be said how far they are apart."
+
+
+def _icc(found: Icc) -> str:
+    if found.value < 0:
+        return f"{found.form.value} below 0"
+    reach = "" if found.low is None or found.high is None else f" ({max(found.low, 0.0):.2f} to {found.high:.2f})"
+    return f"{found.form.value} {found.value:.2f}{reach}"
 
 
 def ask_for_take(foot: Foot, view: View, sets: int) -> str:

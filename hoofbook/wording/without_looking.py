@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from datetime import date
 
 from hoofbook.progress.agreement import ENOUGH_SETS
-from hoofbook.terms.drawing import Drawing, Line, Primitive, Role, Spot, Text
+from hoofbook.terms.drawing import Drawing, Line, Primitive, Role, Spot
 from hoofbook.terms.marks import Mark
 from hoofbook.terms.quantity import MEASURES, Quantity, Unit
 from hoofbook.wording import numbers
@@ -21,11 +21,10 @@ START = "Mark a photo again without looking"
 DONE, UNDO, UNSEEN, LEAVE, ANOTHER = "Done", "Undo", "Can’t see it", "Back", "Another photo"
 ALL_PLACED = "All marks are placed. Move them if you like, then press Done."
 PLACE = "{label}: {sentence}"
-KEPT = "Kept as a second pass. Where both lie far apart, look at the photo before you change a mark on the Bench."
+KEPT = "Kept as a second pass. Blue dot: first mark; ring: this one. Far apart? Look closely before you change one."
 HALF_KEPT = "The marks you placed are kept; the rest of the photo can be placed another time."
 LOOK_AT = "Look at: {label}"
 WHOLE_PHOTO = "Whole photo"
-FIRST = "first"
 
 
 def who_marks(person: str, photos: int) -> str:
@@ -48,9 +47,13 @@ def measure_row(first: Quantity, again: Quantity) -> tuple[str, str]:
     unit = MEASURES.get(first.name, Unit.MM)
     half = first.expanded
     one, two = (numbers.amount(each.value, unit, like=half) for each in (first, again))
-    apart = numbers.amount(abs(again.value - first.value), unit, like=half / 10)
-    way = "more" if again.value > first.value else "less"
-    return measure_with_definition(first.name, first.definition), f"{one} first, {two} now: {apart} {way}"
+    apart = numbers.limit(abs(again.value - first.value), unit)
+    way = "the same" if apart == numbers.limit(0.0, unit) else f"{apart} {_way(first.value, again.value)}"
+    return measure_with_definition(first.name, first.definition), f"{one} first, {two} now: {way}"
+
+
+def _way(first: float, again: float) -> str:
+    return "more" if again > first else "less"
 
 
 def mark_row(name: str, first: Mark, again: Mark, px_per_mm: float | None) -> tuple[str, str]:
@@ -76,11 +79,10 @@ def _where(across: float, down: float) -> str:
 
 
 def both_marks(both: Mapping[str, tuple[Mark, Mark]], width: int, height: int) -> Drawing:
-    """The first marks as dots with their word, each with a line to the later mark; frame photo."""
+    """The first marks as dots, each with a line to the later mark; frame photo."""
     marks: list[Primitive] = []
     for first, again in both.values():
         marks.append(Line(((first.x, first.y), (again.x, again.y)), Role.MEASURED, 2.0, edged=True))
         marks.append(Spot((first.x, first.y), 0.0, Role.GROUND))
-        marks.append(Text((first.x, first.y), FIRST, 13.0))
     said = "; ".join(f"{mark_label(name)}, {mark_row(name, *marks, None)[1]}" for name, marks in both.items())
     return Drawing(float(width), float(height), tuple(marks), said)

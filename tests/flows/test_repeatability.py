@@ -206,7 +206,7 @@ def test_passes_without_looking_stay_apart(opened_sample: OpenBook, person: str,
     assert take_sets(opened_sample) == ()
     assert own_scatter(opened_sample) == {}
     section = own_figures(opened_sample)[-1]
-    words = " ".join([*section.paragraphs, *(said for _, said in section.rows)])
+    words = " ".join([section.title, *section.paragraphs, *(said for _, said in section.rows)])
     assert told in words
     assert ("ICC(2,1)" in words) == bool(person)
 

@@ -60,6 +60,8 @@ class AgainPlace(QWidget):
         self.canvas.mark_put.connect(lambda name, x, y: self.desk.put(name, x, y, self.canvas.frame.scale))
         self.desk.marking_changed.connect(lambda _photo: self._show_desk())
         self.desk.shown_changed.connect(lambda _photo: self._show_desk())
+        self.desk.undo_stack.canUndoChanged.connect(self.undo_button.setEnabled)
+        self.undo_button.setEnabled(False)
 
     # building
 
@@ -92,6 +94,7 @@ class AgainPlace(QWidget):
         self.middle.addWidget(self.canvas, 1)
         self.page = Page(margin=0)
         self.page.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.page.column.setContentsMargins(0, 0, 8, 0)
         self.result = SectionView()
         self.page.column.addWidget(self.result)
         self.page.column.addStretch(1)
@@ -202,7 +205,6 @@ class AgainPlace(QWidget):
         self.canvas.setAccessibleName(said)
         self.done.setEnabled(not still_open and not self._busy)
         self.unseen.setEnabled(still_open)
-        self.undo_button.setEnabled(desk.undo_stack.canUndo())
 
     # both passes
 

@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from hoofbook.desktop.state import AppState
 from hoofbook.desktop.widgets.buttons import Button
+from hoofbook.desktop.widgets.flow import FlowLayout
 from hoofbook.desktop.widgets.page import Page, empty_layout
 from hoofbook.desktop.widgets.section_view import SectionView
 from hoofbook.terms.shown import Section
@@ -24,9 +25,12 @@ class HowMeasuredPlace(QWidget):
         self.page = Page()
         outer.addWidget(self.page)
         self.all = Button(labels.ALL_MEASURES, "outline", lambda: self.show_horse(""))
-        self.page.column.addWidget(self.all)
         self.again = Button(MARK_AGAIN, "plain", lambda: state.go("mark_again"))
-        self.page.column.addWidget(self.again)
+        buttons = QWidget()
+        row = FlowLayout(buttons, gap=12)
+        row.addWidget(self.all)
+        row.addWidget(self.again)
+        self.page.column.addWidget(buttons)
         self._sections = QVBoxLayout()
         self._sections.setSpacing(16)
         self.page.column.addLayout(self._sections)

@@ -33,6 +33,7 @@ class Wishes:
     foot: str = ""
     view: str = ""
     moment: str = ""
+    retake: bool = False
 
     def __post_init__(self) -> None:
         for field, kind in (("foot", Foot), ("view", View), ("moment", Moment)):
@@ -90,6 +91,7 @@ def _add_photo(open_book: OpenBook, path: Path, wishes: Wishes) -> Arrived:
         Foot(wishes.foot) if wishes.foot else None,
         View(wishes.view) if wishes.view else None,
         Moment(wishes.moment) if wishes.moment else None,
+        retake=wishes.retake,
     )
     return take_one(open_book, path, filing)
 
@@ -114,6 +116,7 @@ def _add_marks_file(
             entry.card_stands_on,
             entry.shod,
             entry.from_inside,
+            wishes.retake or entry.retake,
         )
         came = take_one(open_book, file.photo_path(entry), filing)
         arrived.append(came)

@@ -71,6 +71,7 @@ class PhotoEntry:
     gauge_mm: float | None = None
     shod: bool = False
     from_inside: bool = False
+    retake: bool = False  # card lifted, foot put down, photographed again
     depth_mm: dict[str, ToldNumber] = field(default_factory=dict)
 
     @property

@@ -39,6 +39,7 @@ class Filing:
     card_stands_on: CardStand = CardStand.UNKNOWN
     shod: bool = False
     from_inside: bool = False
+    retake: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,6 +145,7 @@ def _photo(
         card_stands_on=filing.card_stands_on,
         shod=filing.shod,
         from_inside=filing.from_inside,
+        retake=filing.retake,
         foot_checked=arrival.suggested_foot is not None and arrival.suggested_foot is foot,
         picture_only=arrival.grade is Grade.PICTURE_ONLY,
         remarks=arrival.remarks,

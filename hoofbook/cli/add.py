@@ -17,7 +17,8 @@ def run(arguments: argparse.Namespace, open_window: Callable[[str, str], int]) -
     from hoofbook.casework.notebook import is_readings_file, take_readings
     from hoofbook.casework.open_book import open_or_make
 
-    wishes = Wishes(arguments.horse, arguments.visit, arguments.foot, arguments.view, arguments.moment)
+    told = (arguments.horse, arguments.visit, arguments.foot, arguments.view, arguments.moment)
+    wishes = Wishes(*told, retake=arguments.retake)
     paths = [Path(file) for file in arguments.files]
     numbers, photos = [p for p in paths if is_readings_file(p)], [p for p in paths if not is_readings_file(p)]
     book = open_or_make(Path(arguments.book))

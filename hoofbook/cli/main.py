@@ -81,6 +81,7 @@ def _add(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("files", nargs="+", metavar="PHOTO_OR_MARKSFILE", help=ARGUMENTS["files"])
     for name in ("horse", "visit", "foot", "view", "moment"):
         parser.add_argument(f"--{name}", default="", help=ARGUMENTS[name])
+    parser.add_argument("--retake", action="store_true", help=ARGUMENTS["retake"])
     parser.add_argument("--json", action="store_true", help=ARGUMENTS["json"])
 
 

@@ -30,6 +30,7 @@ ARGUMENTS = {
     "foot": "LF, RF, LH or RH",
     "view": "lateral, dorsal, palmar, plantar, solar or along_sole",
     "moment": "as arrived, before trim, after trim, finished or between visits",
+    "retake": "these are a second take: card lifted, foot put down, photographed again",
     "measure": "only this measure, like toe_angle",
     "then": "day of the earlier visit (default: the first)",
     "now": "day of the later visit (default: the last)",

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import dataclasses
+import json
 import math
 from datetime import datetime
+from pathlib import Path
 
 import numpy as np
 import pytest
 
+from hoofbook.__main__ import main
 from hoofbook.casework.how_measured import own_figures
-from hoofbook.casework.open_book import OpenBook
+from hoofbook.casework.open_book import OpenBook, open_book
 from hoofbook.casework.own_placing import own_spreads
 from hoofbook.casework.own_scatter import own_scatter, take_sets
 from hoofbook.casework.photo_tray import file_photo, read_tray
@@ -21,6 +24,7 @@ from hoofbook.housekeeping.clock import FixedClock
 from hoofbook.progress.agreement import Standing
 from hoofbook.progress.change import judge
 from hoofbook.records.keys import new_key
+from hoofbook.terms.feet import Pair
 from hoofbook.terms.quantity import Definition
 from hoofbook.terms.subjects import MarkingPass, Photo, Visit
 from hoofbook.terms.views import Moment, View
@@ -118,10 +122,7 @@ def test_the_own_figure_stands_in_for_the_assumed_one_where_two_readings_are_com
     assert told.assumed == ()
     assert told.pair is not None and told.pair.tau == own.tau and told.pair.sets == 6
     assert told.pair.high - told.pair.change == pytest.approx(own.factor * told.pair.u)
-    pair = read_readings(opened_sample, photos[0].horse).series
-    from hoofbook.terms.feet import Pair
-
-    both = pair(Pair.of(foot), *TOE).own
+    both = read_readings(opened_sample, photos[0].horse).series(Pair.of(foot), *TOE).own
     assert both is not None and both.tau == pytest.approx(math.sqrt(2) * own.tau)
 
 
@@ -256,3 +257,32 @@ def test_what_is_corrected_after_both_were_shown_is_no_second_opinion(opened_sam
     again = own_spreads(opened_sample)
     assert again.edge.own is not None and found.edge.own is not None
     assert again.edge.own.sd == found.edge.own.sd > 0
+
+
+def test_a_second_take_is_told_on_the_command_line_or_in_the_marks_file(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("HOOFBOOK_HOME", str(tmp_path / "home"))
+    source = Path(__file__).parents[2] / "sample_cases" / "juniper" / "visit-1"
+    folders = [tmp_path / name for name in ("first", "second", "third")]
+    for number, folder in enumerate(folders):
+        folder.mkdir()
+        for name in ("lf-side-after.jpg", "lf-after.marks.json"):
+            (folder / name).write_bytes((source / name).read_bytes())
+        photo = folder / "lf-side-after.jpg"
+        photo.write_bytes(photo.read_bytes() + bytes(number))  # what follows a JPEG's end is no part of the picture
+    marks = folders[2] / "lf-after.marks.json"
+    told = json.loads(marks.read_text(encoding="utf-8"))
+    told["photos"][0]["retake"] = True
+    marks.write_text(json.dumps(told), encoding="utf-8")
+    for folder, more in zip(folders, ([], ["--retake"], []), strict=True):
+        arguments = ["add", str(tmp_path / "book"), str(folder / "lf-after.marks.json"), "--horse", "Juniper", *more]
+        assert main(arguments) == 0
+    opened = open_book(tmp_path / "book")
+    try:
+        assert [photo.retake for photo in opened.book.every(Photo)] == [False, True, True]
+        found = [each for each in take_sets(opened) if each.measure == "toe_angle"]
+        assert [len(each.values) for each in found] == [3]
+        assert found[0].values[0] == pytest.approx(found[0].values[1])
+    finally:
+        opened.close()

@@ -56,7 +56,11 @@ def take_readings(open_book: OpenBook, path: Path) -> Taken:
         Refused: a faulty file (as `read_readings_file`), a book that cannot be written.
     """
     rows = read_readings_file(path)
-    wrong = {reading.key: refusal for reading, refusal in contradictions([typed_reading(row) for row in rows])}
+    wrong = {
+        reading.key: refusal
+        for horse in {row.horse.casefold() for row in rows}  # one horse's parts say nothing of another's
+        for reading, refusal in contradictions([typed_reading(r) for r in rows if r.horse.casefold() == horse])
+    }
     refused = [(row.line, wrong[f"line {row.line}"]) for row in rows if f"line {row.line}" in wrong]
     refused += [
         (row.line, Refusal("pair_rows_not_kept", {"place": row.foot.value})) for row in rows if _is_pair(row.foot)

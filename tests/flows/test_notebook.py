@@ -129,3 +129,13 @@ def test_on_the_command_line(tmp_path: Path, capsys: pytest.CaptureFixture[str])
     assert main(["add", str(tmp_path / "book"), str(path)]) == 0
     assert main(["progress", str(tmp_path / "book"), "--export", str(target)]) == 0
     assert target.read_text(encoding="utf-8-sig").startswith("horse,foot,measure")
+
+
+def test_one_horse_is_not_held_against_another(tmp_path: Path, opened_sample: OpenBook) -> None:
+    path = tmp_path / "two.csv"
+    reed = row("toe_angle", 48.65) + row("heel_angle", 50.05) + row("toe_heel_angle_difference", -1.4)
+    sedge = row("toe_angle", 55.0) + row("heel_angle", 45.0) + row("toe_heel_angle_difference", -1.4)
+    path.write_text(HEAD + reed + sedge.replace("Reed", "Sedge"), encoding="utf-8")
+    taken = take_readings(opened_sample, path)
+    assert [line for line, _ in taken.refused] == [7]
+    assert taken.kept == 5

@@ -13,6 +13,7 @@ from hoofbook.progress.series import DAYS_SINCE_TRIM_APART
 from hoofbook.terms.quantity import MEASURES, Unit
 from hoofbook.terms.shown import Section
 from hoofbook.wording import cautions, numbers
+from hoofbook.wording.about_changes import methods
 from hoofbook.wording.places import measure_name
 
 STATUSES = MappingProxyType(
@@ -146,6 +147,7 @@ def general() -> tuple[Section, ...]:
         ),
         Section("When a change is called a change", _when_a_change()),
         Section("What is assumed", (_assumed(),)),
+        *methods(STATUSES, (FORMULA, SOURCE)),
         Section(
             "What is not claimed",
             (
@@ -177,7 +179,7 @@ def _assumed() -> str:
     angle = numbers.limit(default_scatter("toe_angle"), Unit.DEG)
     length = numbers.limit(default_scatter("toe_length"), Unit.MM)
     return (
-        f"Until the book has retakes of its own: scatter between visits of {concavity} for sole concavity, {angle} for "
-        f"angles, {length} for lengths (one sd) where only two readings are compared; likeness of neighbouring visits "
-        f"of {NEIGHBOUR_CORRELATION}."
+        f"Until the book has second takes of its own: scatter between visits of {concavity} for sole concavity, "
+        f"{angle} for angles, {length} for lengths (one sd) where only two readings are compared; likeness of "
+        f"neighbouring visits of {NEIGHBOUR_CORRELATION}."
     )

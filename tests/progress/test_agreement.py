@@ -75,6 +75,18 @@ def test_icc_as_shrout_and_fleiss_have_it(form: IccForm) -> None:
     assert found.high == pytest.approx(high, abs=5e-3)
 
 
+def test_the_interval_of_the_third_model_as_another_package_documents_it() -> None:
+    """R package statpsych, reference page of ci.icc: mean squares 48.2 and 11.3 of 30 subjects by 5 readings give
+    ICC(C,1) 0.3951 with 0.2311 to 0.5853 and the mean of five 0.7656 with 0.6005 to 0.8759."""
+    squares = agreement._MeanSquares(30, 5, 48.2, 11.3, 0.0, 0.0)
+    single = agreement._single(squares, IccForm.THREE_SINGLE)
+    assert single == pytest.approx(0.3951, abs=5e-5)
+    ends = agreement._single_interval(squares, IccForm.THREE_SINGLE, single or 0.0)
+    assert ends == pytest.approx((0.2311, 0.5853), abs=5e-5)
+    means = [agreement._of_mean(each, 5) for each in (single or 0.0, *ends)]
+    assert means == pytest.approx([0.7656, 0.6005, 0.8759], abs=5e-5)
+
+
 def test_icc_where_repeats_are_alike_or_feet_are() -> None:
     alike = agreement.intraclass([[1.0, 1.0], [3.0, 3.0], [4.0, 4.0]], IccForm.ONE_SINGLE)
     assert not isinstance(alike, Refusal)

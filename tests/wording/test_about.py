@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import math
 import re
 from pathlib import Path
 
@@ -7,6 +8,7 @@ import pytest
 
 from hoofbook.terms.quantity import MEASURES
 from hoofbook.wording.about import STATUSES, general, guides_of, read_guidance, sections
+from hoofbook.wording.about_changes import METHODS, methods
 
 TABLE = Path(__file__).parents[2] / "resources" / "guidance.toml"
 GUIDANCE = read_guidance(TABLE.read_text(encoding="utf-8"))
@@ -62,6 +64,29 @@ def test_the_rules_are_told_as_they_are_computed() -> None:
     assert "readings 4, 7, 13 and 25" in words
     assert "10, 40, 30, 20 % of a chance of 5 %" in words
     assert "0.8 mm for sole concavity, 0.7° for angles, 1.0 mm for lengths" in words
+
+
+def test_every_comparison_has_its_formula_and_a_source_that_says_how_it_is_known() -> None:
+    found = methods(STATUSES, ("How computed", "Source"))
+    assert [section.title for section in found] == [method.title for method in METHODS]
+    assert set(found) <= set(general())
+    for section in found:
+        heads = [head for head, _ in section.rows]
+        assert heads.count("How computed") >= 1 and heads.count("Source") >= 1
+        for head, words in section.rows:
+            assert not AVOID.search(words)
+            assert words.endswith("."), words
+            assert head != "Source" or any(status in words for status in STATUSES.values())
+
+
+def test_the_figures_of_the_formulas_are_those_that_are_computed_with() -> None:
+    """0.6 to 2.9: square roots of 4 over the 97.5 % and 2.5 % points of chi-squared with 4 (table: 11.143, 0.4844)."""
+    words = " ".join(words for section in methods(STATUSES, ("", "")) for _, words in section.rows)
+    assert "readings 4, 7, 13, 25" in words
+    assert "10 %, 40 %, 30 %, 20 %" in words
+    assert "From 5 second takes on" in words and "d₀ = 4" in words
+    assert (math.sqrt(4 / 11.143), math.sqrt(4 / 0.4844)) == pytest.approx((0.6, 2.87), abs=0.01)
+    assert "between 0.6 and 2.9 times" in words
 
 
 def test_a_faulty_table_is_refused() -> None:

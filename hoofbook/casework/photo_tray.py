@@ -171,42 +171,38 @@ def file_photo(
     where card and foot were put down and the photo taken once more, else "first"; it is told of a whole sole set.
     """
     kept = open_book.book.get(Photo, uuid(photo))
-    given = {
-        "foot": foot,
-        "view": view,
-        "moment": moment,
-        "card_plane": card_plane,
-        "card_stands_on": card_stands_on,
-    }
-    fields: dict[str, Any] = {
-        name: _WHOLE_FIELDS[name](value) if value else None for name, value in given.items() if value is not None
-    }
+    told = {"foot": foot, "view": view, "moment": moment, "card_plane": card_plane, "card_stands_on": card_stands_on}
+    fields: dict[str, Any] = {name: _WHOLE_FIELDS[name](v) if v else None for name, v in told.items() if v is not None}
     if visit is not None:
         fields["visit"] = uuid(visit) if visit else None
     if seen_from is not None:
         fields["from_inside"] = seen_from == "inside"
-    if set_name is not None:
-        fields["set_name"] = set_name
-    if picture_only is not None:
-        fields["picture_only"] = picture_only
+    plain = {"set_name": set_name, "picture_only": picture_only}
+    fields |= {name: value for name, value in plain.items() if value is not None}
     if fields.get("foot") is not None and fields["foot"] is not kept.foot:
         fields["foot_checked"] = False
-    before = group_of(kept, open_book.book.photos(kept.horse, visit=kept.visit, foot=kept.foot))
+    return _filed(open_book, kept, fields, None if take is None else take == "second")
+
+
+def _filed(open_book: OpenBook, kept: Photo, fields: Mapping[str, Any], second: bool | None) -> TrayLine:
+    """Changes the filing, then measures anew what the photo was measured with before and what it is measured with
+    now."""
+    book = open_book.book
+    before = group_of(kept, book.photos(kept.horse, visit=kept.visit, foot=kept.foot))
+    others = [other for other in before if other.key != kept.key]
     changed = change_photo(open_book, kept, **fields)
-    if take is not None:
-        changed = _tell_take(open_book, changed, before, take == "second")
-    measure_again(open_book, [*before, changed] if changed != kept else [changed])
-    days = {item.key: item.day for item in open_book.book.every(Visit, horse=changed.horse)}
+    if second is not None:
+        changed = _tell_take(open_book, changed, others, second)
+    measure_again(open_book, [*(book.get(Photo, other.key) for other in others), changed])
+    days = {item.key: item.day for item in book.every(Visit, horse=changed.horse)}
     line = _line(open_book, Arrived(Path(changed.given_name), changed), days, open_book.horse(str(changed.horse)))
-    together = tuple(str(other.key) for other in before if other.key != changed.key) if take is not None else ()
-    return replace(line, together=together)
+    return replace(line, together=() if second is None else tuple(str(other.key) for other in others))
 
 
-def _tell_take(open_book: OpenBook, changed: Photo, before: Sequence[Photo], second: bool) -> Photo:
+def _tell_take(open_book: OpenBook, changed: Photo, others: Sequence[Photo], second: bool) -> Photo:
     """The photo and those measured together with it become one take, or stop to be a second one."""
-    for other in before:
-        if other.key != changed.key:
-            change_photo(open_book, other, retake=second)
+    for other in others:
+        change_photo(open_book, other, retake=second)
     return change_photo(open_book, changed, retake=second)
 
 

@@ -169,6 +169,37 @@ def test_a_sole_set_is_told_as_one_take_and_measured_apart(opened_sample: OpenBo
     assert not any(opened_sample.book.get(Photo, photo.key).retake for photo in chosen)
 
 
+def test_a_set_told_to_be_a_second_take_keeps_its_measures(opened_sample: OpenBook) -> None:
+    horse = opened_sample.horse_named("Larkspur").key
+    photos = [photo for photo in opened_sample.book.photos(horse) if photo.view is View.SOLAR and photo.set_name]
+    chosen = group_of(photos[0], photos)
+    keys = {str(photo.key) for photo in chosen}
+
+    def kept() -> dict[tuple[str, str], float]:
+        found = opened_sample.book.measures(horse, visit=chosen[0].visit, foot=chosen[0].foot)
+        sets = [each.quantity for each in found if set(each.quantity.photos) & keys]
+        assert all(set(each.photos) == keys for each in sets)
+        return {(each.name, each.definition.value): each.value for each in sets}
+
+    before = kept()
+    assert before
+    file_photo(opened_sample, str(chosen[0].key), take="second")
+    assert kept() == pytest.approx(before)
+
+
+def test_a_photo_filed_elsewhere_takes_its_measures_along(opened_sample: OpenBook) -> None:
+    photo = side_photos(opened_sample)[0]
+
+    def where() -> set[tuple[str, str]]:
+        found = opened_sample.book.measures(photo.horse)
+        return {(kept.moment.value, kept.foot.value) for kept in found if str(photo.key) in kept.quantity.photos}
+
+    file_photo(opened_sample, str(photo.key), moment="before trim")
+    assert where() == {("before trim", "LF")}
+    file_photo(opened_sample, str(photo.key), foot="RF")
+    assert where() == {("before trim", "RF")}
+
+
 def test_the_tray_asks_once_a_visit_and_not_where_a_second_take_is(opened_sample: OpenBook) -> None:
     horse = str(opened_sample.horse_named("Juniper").key)
     assert ask_for_take(dataclasses.replace(opened_sample, clock=later(opened_sample)), horse) is None

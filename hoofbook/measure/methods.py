@@ -20,9 +20,10 @@ def present_methods() -> frozenset[str]:
 
 
 def is_outdated(method: str) -> bool:
-    """True for a method of a family that measures by another number now; hand and unknown families never are."""
+    """True for a method whose family measures by a higher number now; hand, unknown and newer ones never are."""
     found = _NUMBERED.match(method)
-    if found is None or method in present_methods():
+    if found is None:
         return False
-    families = {named.group("family") for name in present_methods() if (named := _NUMBERED.match(name))}
-    return found.group("family") in families
+    present = [named for name in present_methods() if (named := _NUMBERED.match(name))]
+    numbers = [int(named.group("number")) for named in present if named.group("family") == found.group("family")]
+    return bool(numbers) and int(found.group("number")) < max(numbers)

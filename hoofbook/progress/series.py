@@ -170,7 +170,7 @@ def build_series(
 
     What the series is asked for (`measure`, `definition`, `moment`, `foot`) decides first. Where readings differ
     otherwise (method, shod, day of the cycle), the largest group alike is kept, the earlier of two equal ones; values
-    play no part in it.
+    play no part in it. Where there are readings from photos, those by hand are left out.
     """
     kept: list[Reading] = []
     left: list[tuple[Reading, Refusal]] = []
@@ -181,7 +181,8 @@ def build_series(
         else:
             left.append((reading, refusal))
     if kept:
-        anchor = _most_alike(kept)
+        photos = [reading for reading in kept if _hand(reading) == "from photos"]
+        anchor = _most_alike(photos or kept)  # numbers typed in, however many, never push photos off their line
         judged = [(reading, comparable(anchor, reading)) for reading in kept]
         kept = [reading for reading, refusal in judged if refusal is None]
         left += [(reading, refusal) for reading, refusal in judged if refusal is not None]

@@ -42,6 +42,7 @@ def test_the_present_methods_are_those_that_measure(opened_sample: OpenBook) -> 
     assert not any(is_outdated(method) for method in used)
     assert is_outdated("side view 0")
     assert not is_outdated("hand")
+    assert not is_outdated("side view 99")  # an older program leaves a newer one's figures alone
     assert outdated(opened_sample) == 0
     assert run(measure_anew(opened_sample)) == 0
 

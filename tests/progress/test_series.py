@@ -16,6 +16,15 @@ from .lives import APEX, LARKSPUR_DAYS, LARKSPUR_LF, reading, series_of
 DAY = date(2025, 3, 4)
 
 
+def test_numbers_by_hand_however_many_never_push_photos_off_their_line() -> None:
+    photos = [reading(day, value) for day, value in zip(LARKSPUR_DAYS, LARKSPUR_LF, strict=True)]
+    hands = [reading(date(2024, month, 10), 9.0, method="hand", key=f"hand {month}") for month in range(1, 10)]
+    series = build_series(hands + photos, measure=APEX, definition=Definition.FROM_SOLE_EDGE)
+    assert [r.value for r in series.readings] == list(LARKSPUR_LF)
+    assert {refusal.code for _, refusal in series.left_out} == {"hand_and_photo"}
+    assert len(series.left_out) == 9
+
+
 def test_before_trim_is_never_compared_with_after_trim() -> None:
     before = reading(LARKSPUR_DAYS[6], 10.9, moment=Moment.BEFORE_TRIM, definition=Definition.FROM_WALL_EDGE)
     refusal = comparable(before, reading(LARKSPUR_DAYS[0], 1.2))

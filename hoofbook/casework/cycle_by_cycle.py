@@ -75,6 +75,10 @@ def read_cycle(open_book: OpenBook, horse: str, foot: str = "", measure: str = "
     if chosen is None:
         empty = EmptyPlace(*cycles.NO_READINGS, action="bench")
         return CycleSheet(foot, "", "", _feet(readings, None), Pick("measure", "", (), ()), empty=empty)
+    return _sheet(open_book, readings, chosen)
+
+
+def _sheet(open_book: OpenBook, readings: HorseReadings, chosen: Followable) -> CycleSheet:
     place, name, by = chosen
     progress = readings.progress(*chosen)
     headline = verdicts.headline(progress)

@@ -111,8 +111,6 @@ def _add_photos(open_book: OpenBook, cases: Sequence[tuple[Path, Mapping[str, An
 
 
 def _add_horse(open_book: OpenBook, case: Mapping[str, Any]) -> str:
-    from hoofbook.records.keys import new_key
-
     told = case["horse"]
     born = date.fromisoformat(case["visits"][-1]["date"]).year - told["age_years"]
     form = HorseForm(
@@ -139,20 +137,23 @@ def _add_horse(open_book: OpenBook, case: Mapping[str, Any]) -> str:
                 note=case.get("goal_in_words", ""),
             )
         )
-        for row in case["goals"]:
-            writer.add(
-                Goal(
-                    new_key(),
-                    horse.key,
-                    Foot(row["foot"]),
-                    row["measure"],
-                    Definition(row["definition"]),
-                    Wanted(row["wanted"]),
-                    date.fromisoformat(row["set"]),
-                    less=Foot(row["less"]) if "less" in row else None,
-                )
-            )
+        writer.add_all(_goal(horse.key, row) for row in case["goals"])
     return key
+
+
+def _goal(horse: UUID, row: Mapping[str, Any]) -> Goal:
+    from hoofbook.records.keys import new_key
+
+    return Goal(
+        new_key(),
+        horse,
+        Foot(row["foot"]),
+        row["measure"],
+        Definition(row["definition"]),
+        Wanted(row["wanted"]),
+        date.fromisoformat(row["set"]),
+        less=Foot(row["less"]) if "less" in row else None,
+    )
 
 
 def _add_visit(open_book: OpenBook, horse: str, row: Mapping[str, Any]) -> Visit:

@@ -25,7 +25,9 @@ from hoofbook.casework.readings import HorseReadings, read_readings
 from hoofbook.casework.shots import measure_shots, read_group
 from hoofbook.casework.tiles import preview_of, tile_of
 from hoofbook.housekeeping.files import write_atomic
+from hoofbook.progress.change import Progress
 from hoofbook.terms.drawing import Drawing
+from hoofbook.terms.feet import Foot
 from hoofbook.terms.measured import Measured, Shot
 from hoofbook.terms.quantity import Unit
 from hoofbook.terms.refusal import Refusal, Refused
@@ -128,9 +130,7 @@ def _filled(
     alignment = None if isinstance(found, Refusal) or found.way == "none" else found
     assert then.foot is not None and then.view is not None
     numbers = numbers_of(readings, pair)
-    goal = next((item for item in readings.goals.items() if item[0][0] is then.foot), None)
-    shown = goal is not None and any(number.followable == goal[0] for number in numbers)
-    progress = goal[1][1] if goal and shown else None
+    progress = _goal_shown(readings, then.foot, numbers)
     days = (photo_day(then), photo_day(now))
     return replace(
         sheet,
@@ -153,6 +153,13 @@ def _filled(
         frame_mm=frame_of(pair, [look.shot for look in looked], alignment),
         drawings=(looked[0].drawing, looked[1].drawing),
     )
+
+
+def _goal_shown(readings: HorseReadings, foot: Foot, numbers: Sequence[PairNumber]) -> Progress | None:
+    """How the foot's first goal stands, where its measure is among the numbers of the pair."""
+    goal = next((item for item in readings.goals.items() if item[0][0] is foot), None)
+    shown = goal is not None and any(number.followable == goal[0] for number in numbers)
+    return goal[1][1] if goal and shown else None
 
 
 def _noise_of(numbers: Sequence[PairNumber], pair: tuple[Photo, Photo]) -> tuple[str, str, str] | None:

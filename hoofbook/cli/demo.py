@@ -24,6 +24,12 @@ from hoofbook.wording.command_line import (
 if TYPE_CHECKING:
     from hoofbook.casework.open_book import OpenBook
 
+WRITTEN = {
+    "picture": PICTURE_WRITTEN,
+    "vet_case": VET_CASE_WRITTEN,
+    "owner_picture": OWNER_PICTURE_WRITTEN,
+    "owner_sheet": OWNER_SHEET_WRITTEN,
+}
 PICTURE = "larkspur-left-fore-then-and-now.jpg"
 VET_CASE = "larkspur-vet-case.pdf"
 OWNER_PICTURE = "larkspur-owner-picture.jpg"
@@ -51,26 +57,19 @@ def run(arguments: argparse.Namespace, open_window: Callable[[str, str], int]) -
         owner_sheet = _for_owner(book, folder.parent / OWNER_SHEET)
     finally:
         book.close()
+    made = {"picture": picture, "vet_case": vet_case, "owner_picture": owner_picture, "owner_sheet": owner_sheet}
     if arguments.json:
-        made = {
-            "others": list(others),
-            "picture": str(picture),
-            "vet_case": str(vet_case),
-            "owner_picture": str(owner_picture),
-            "owner_sheet": str(owner_sheet),
-            "book": str(folder.resolve()),
-        }
-        print_json({**document(report), **made})
+        paths = {name: str(path) for name, path in made.items()}
+        print_json({**document(report), "others": list(others), **paths, "book": str(folder.resolve())})
     else:
         for line in progress_text.sentences(report):
             print(line, end="\n\n")
         print(table(PROGRESS_HEADS, progress_text.rows(report)))
         for line in others:
             print(f"\n{line}")
-        print(f"\n{BOOK_AT.format(path=folder.resolve())}\n{PICTURE_WRITTEN.format(path=picture)}")
-        print(VET_CASE_WRITTEN.format(path=vet_case))
-        print(OWNER_PICTURE_WRITTEN.format(path=owner_picture))
-        print(OWNER_SHEET_WRITTEN.format(path=owner_sheet))
+        print(f"\n{BOOK_AT.format(path=folder.resolve())}")
+        for name, path in made.items():
+            print(WRITTEN[name].format(path=path))
     return _then_window(arguments, folder, HORSE, open_window)
 
 

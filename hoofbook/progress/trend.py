@@ -85,27 +85,19 @@ def fit_lines(days: Floats, values: Floats, u: Floats, there: Flags | None = Non
     residual = np.where(there, y - level[:, None] - slope[:, None] * (t - centre[:, None]), 0.0)
     freedom = np.maximum(count - 2, 1).astype(float)
     scale = (weight * residual**2).sum(axis=1) / freedom
-    total = weight.sum(axis=1)
-    stated = _stated_error(t, variance, there)
-    plain_sd = np.sqrt((residual**2).sum(axis=1) / freedom)
-
-    whole = bool(enough.all())
-
-    def known(array: Floats) -> Floats:
-        return array if whole else np.where(enough, array, np.nan)
-
-    return Lines(
-        slope=known(slope),
-        level=known(level),
-        centre=centre,
-        slope_se=known(np.sqrt(scale / spread)),
-        level_se=known(np.sqrt(scale / total)),
-        slope_se_stated=known(stated),
-        tau=known(np.sqrt(tau2)),
-        residual_sd=known(plain_sd),
-        degrees_of_freedom=known(freedom),
-        weight=weight,
-    )
+    found = {
+        "slope": slope,
+        "level": level,
+        "slope_se": np.sqrt(scale / spread),
+        "level_se": np.sqrt(scale / weight.sum(axis=1)),
+        "slope_se_stated": _stated_error(t, variance, there),
+        "tau": np.sqrt(tau2),
+        "residual_sd": np.sqrt((residual**2).sum(axis=1) / freedom),
+        "degrees_of_freedom": freedom,
+    }
+    if not enough.all():
+        found = {name: np.where(enough, array, np.nan) for name, array in found.items()}
+    return Lines(centre=centre, weight=weight, **found)
 
 
 _NO_SCATTER = 1e-12

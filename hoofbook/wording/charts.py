@@ -88,25 +88,14 @@ def cycle_chart(
     axis. Spots carry the key of their reading. Words that would lie on others are moved or left out; pointing at a dot
     still says them. About 24 x `text_size` of height shows all of it; in less the legend goes first.
     """
+    size = max(text_size, SMALLEST_TEXT)
     if not progress.series.readings and not (before and before.readings):
-        size = max(text_size, SMALLEST_TEXT)
         words = Text((width / 2, height / 2), NO_READING, size, Role.SOFT_INK, Anchor.MIDDLE)
         return Drawing(width, height, (words,), NO_READING)
+    unit, room = verdicts.unit_of(progress.series), Room(Box(0.0, 0.0, width, height))
     chart = Chart(
-        progress,
-        before,
-        cycles,
-        events,
-        width,
-        height,
-        max(text_size, SMALLEST_TEXT),
-        from_zero,
-        legend,
-        verdicts.unit_of(progress.series),
-        Room(Box(0.0, 0.0, width, height)),
-        gaps,
-        missed,
-    )
+        progress, before, cycles, events, width, height, size, from_zero, legend, unit, room, gaps, missed
+    )  # fmt: skip
     chart_frame.lay_out(chart)
     for part in _PARTS:
         part(chart)

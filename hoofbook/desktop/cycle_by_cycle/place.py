@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
@@ -117,10 +118,11 @@ class CyclePlace(QWidget):
         self._grid.setSpacing(16)
         self.page.column.addWidget(self._grid_holder)
         self.page.column.addStretch(1)
-        self._main = QWidget()
-        main = QVBoxLayout(self._main)
-        main.setContentsMargins(0, 0, 0, 0)
-        main.setSpacing(16)
+        self._build_main()
+        self._build_side()
+
+    def _build_main(self) -> None:
+        """From top to bottom: what was measured anew, the verdict, the chart, what happened inside the cycles."""
         self.verdict = VerdictPanel()
         self.chart = ChartPanel(self._state)
         self.chart.noise_wanted.connect(self._noise_of_point)
@@ -134,27 +136,15 @@ class CyclePlace(QWidget):
         self.anew = SectionView(kind="body")
         self.anew_seen = Button(ANEW_SEEN, "plain", self._seen)
         self.anew_seen.hide()
-        main.addWidget(self.anew)
-        main.addWidget(self.anew_seen)
-        main.addWidget(self.none)
-        main.addWidget(self.verdict)
-        main.addWidget(self.chart)
         self.within = SectionView(kind="body")
-        main.addWidget(self.within)
-        main.addWidget(self.each)
-        main.addWidget(self.caution)
-        main.addWidget(self.how)
-        main.addStretch(1)
-        self._side = QWidget()
-        side = QVBoxLayout(self._side)
-        side.setContentsMargins(0, 0, 0, 0)
-        side.setSpacing(14)
+        said: tuple[QWidget, ...] = (self.anew, self.anew_seen, self.none, self.verdict, self.chart)
+        self._main = _column((*said, self.within, self.each, self.caution, self.how), 16)
+
+    def _build_side(self) -> None:
         self.sections = [SectionView() for _ in range(3)]
         self.limit = LimitPanel(self._state, self._read)
         self.takes = WhatItTakes(self._state)
-        for part in (*self.sections, self.limit, self.takes):
-            side.addWidget(part)
-        side.addStretch(1)
+        self._side = _column((*self.sections, self.limit, self.takes), 14)
 
     def _make_switches(self) -> QWidget:
         """Feet and measures, and the keys that step through them."""
@@ -323,3 +313,15 @@ class CyclePlace(QWidget):
 
     def _start(self, action: str) -> None:
         self._state.go("photo_tray" if action == "photos_in" else "bench")
+
+
+def _column(parts: Sequence[QWidget], spacing: int) -> QWidget:
+    """The parts one under the other, at the top."""
+    holder = QWidget()
+    column = QVBoxLayout(holder)
+    column.setContentsMargins(0, 0, 0, 0)
+    column.setSpacing(spacing)
+    for part in parts:
+        column.addWidget(part)
+    column.addStretch(1)
+    return holder

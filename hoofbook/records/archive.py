@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from hoofbook.housekeeping import files
 from hoofbook.housekeeping.files import Progress
 from hoofbook.housekeeping.files import Streamed as TakenIn
-from hoofbook.terms.subjects import Photo
+from hoofbook.terms.subjects import Photo, VetImage
 
 if TYPE_CHECKING:
     from hoofbook.records.book import Book
@@ -71,6 +71,7 @@ class Archive:
 def spare_files(book: Book, archive: Archive) -> tuple[Path, ...]:
     """Files in photos/ that no row names: what a crash between file and row leaves. Nothing is removed."""
     named = {archive.path(photo) for photo in book.every(Photo)}
+    named |= {archive.path(image.sha256, image.suffix) for image in book.every(VetImage)}
     return tuple(path for path in archive.originals() if path not in named)
 
 

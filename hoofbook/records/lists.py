@@ -23,6 +23,7 @@ from hoofbook.terms.subjects import (
     HorseStatus,
     PaperMade,
     Photo,
+    VetImage,
     VetValue,
     Visit,
 )
@@ -55,6 +56,7 @@ class History:
     events: tuple[Event, ...]
     hand_measures: tuple[HandMeasure, ...]
     vet_values: tuple[VetValue, ...]
+    vet_images: tuple[VetImage, ...]
     papers: tuple[PaperMade, ...]
 
 

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from alembic.config import Config
 
 STEPS = Path(__file__).parent / "steps"
-SCHEMA = "0002"
+SCHEMA = "0003"
 """The newest step; a book with a smaller number is brought up when it is opened."""
 
 

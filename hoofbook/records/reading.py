@@ -45,11 +45,13 @@ _ORDER: Mapping[type[Any], tuple[str, ...]] = {
     subjects.Event: ("day",),
     subjects.HandMeasure: ("day",),
     subjects.VetValue: ("film_day",),
+    subjects.VetImage: ("day",),
     subjects.Photo: ("taken_at", "given_name"),
     subjects.Sighting: ("seen_at",),
     subjects.MarkingPass: ("marked_at",),
     subjects.MeasureKept: ("computed_at",),
     subjects.PaperMade: ("made_at",),
+    subjects.PaperSent: ("told_at",),
     subjects.Correction: ("changed_at",),
 }
 _OF_VISIT = (subjects.FootWork, subjects.Finding)
@@ -113,6 +115,7 @@ class Reading:
                 events=state.every(subjects.Event, horse=horse),
                 hand_measures=state.every(subjects.HandMeasure, horse=horse),
                 vet_values=state.every(subjects.VetValue, horse=horse),
+                vet_images=state.every(subjects.VetImage, horse=horse, set_aside=False),
                 papers=state.every(subjects.PaperMade, horse=horse),
             )
 

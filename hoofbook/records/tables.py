@@ -21,6 +21,7 @@ from hoofbook.terms.feet import Foot
 from hoofbook.terms.marks import Marking
 from hoofbook.terms.quantity import Definition, Quantity
 from hoofbook.terms.refusal import Remark
+from hoofbook.terms.subjects import CoverBox
 from hoofbook.terms.views import CardPlane, CardStand, Moment, View
 
 Subject = TypeVar("Subject")
@@ -204,6 +205,8 @@ class PhotoTable(Base):
     set_aside: Mapped[bool]
     retake: Mapped[bool]
     from_inside: Mapped[bool]
+    covered: Mapped[tuple[CoverBox, ...]] = mapped_column(Nested(tuple[CoverBox, ...]))
+    shows_blood: Mapped[bool]
     remarks: Mapped[tuple[Remark, ...]] = mapped_column(Nested(tuple[Remark, ...]))
     note: Mapped[str]
     added_at: Mapped[datetime | None]
@@ -288,6 +291,7 @@ class HandMeasureTable(Base):
     u: Mapped[float | None]
     read_by: Mapped[str]
     note: Mapped[str]
+    days_since_trim: Mapped[int | None]
     revision: Mapped[int]
     __table_args__ = (Index(None, "horse_id", "day"), CheckConstraint(_REVISION, name="revision"))
 
@@ -306,6 +310,28 @@ class VetValueTable(Base):
     __table_args__ = (Index(None, "horse_id", "film_day"), CheckConstraint(_REVISION, name="revision"))
 
 
+class VetImageTable(Base):
+    __tablename__ = "vet_image"
+    horse: Mapped[UUID] = refers("horse", "horse_id")
+    day: Mapped[date]
+    sha256: Mapped[str] = mapped_column(index=True)
+    suffix: Mapped[str]
+    foot: Mapped[Foot | None] = mapped_column(one_of(Foot, "foot"))
+    view: Mapped[str]
+    given_name: Mapped[str]
+    received_from: Mapped[str]
+    received_on: Mapped[date | None]
+    purpose: Mapped[str]
+    note: Mapped[str]
+    set_aside: Mapped[bool]
+    revision: Mapped[int]
+    __table_args__ = (
+        Index(None, "horse_id", "day"),
+        CheckConstraint(_REVISION, name="revision"),
+        CheckConstraint("length(sha256) = 64", name="sha256"),
+    )
+
+
 class PaperMadeTable(Base):
     __tablename__ = "paper"
     horse: Mapped[UUID] = refers("horse", "horse_id", index=True)
@@ -315,6 +341,14 @@ class PaperMadeTable(Base):
     sha256: Mapped[str]
     file_name: Mapped[str]
     wording_version: Mapped[str]
+    numbers: Mapped[tuple[str, ...]] = mapped_column(Nested(tuple[str, ...]))
+
+
+class PaperSentTable(Base):
+    __tablename__ = "paper_sent"
+    paper: Mapped[UUID] = refers("paper", "paper_id", index=True)
+    told_at: Mapped[datetime]
+    sent_on: Mapped[date | None]
 
 
 class MeasuredAnewTable(Base):
@@ -373,7 +407,9 @@ TABLES: Mapping[type[Any], type[Base]] = MappingProxyType(
         subjects.Event: EventTable,
         subjects.HandMeasure: HandMeasureTable,
         subjects.VetValue: VetValueTable,
+        subjects.VetImage: VetImageTable,
         subjects.PaperMade: PaperMadeTable,
+        subjects.PaperSent: PaperSentTable,
         subjects.MeasuredAnew: MeasuredAnewTable,
         subjects.Correction: CorrectionTable,
     }

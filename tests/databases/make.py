@@ -41,6 +41,7 @@ from hoofbook.terms.subjects import (
     MeasuredAnew,
     MeasureKept,
     PaperMade,
+    PaperSent,
     Person,
     PersonRole,
     Photo,
@@ -48,6 +49,7 @@ from hoofbook.terms.subjects import (
     Sighting,
     SolePared,
     SoleState,
+    VetImage,
     VetValue,
     Visit,
     VisitKind,
@@ -147,6 +149,8 @@ def photo_things() -> list[Any]:
         picture_only=True,
         retake=True,
         from_inside=True,
+        covered=((0.125, 0.25, 0.5, 0.75),),
+        shows_blood=True,
         remarks=(Remark("blur", {"edge_px": 3.25, "count": 2, "words": "a little", "yes": True, "none": None}),),
         note="glare",
         added_at=NOON,
@@ -196,10 +200,15 @@ def journal() -> list[Any]:
         Event(key(52), key(10), DAY, EventKind.LOST_SHOE, Foot.RF, "in the field", "Cass"),
         HandMeasure(
             key(53), key(10), key(20), DAY, Foot.LF, Moment.AFTER_TRIM, "sole_concavity_at_frog_apex",
-            Definition.HAND_GAUGE, 6.0, 0.5, "Ann", "gauge 2",
+            Definition.HAND_GAUGE, 6.0, 0.5, "Ann", "gauge 2", 3,
         ),
         VetValue(key(54), key(10), Foot.LF, DAY, "sole depth", 12.5, "mm", "Dr Finch", "film 3"),
-        PaperMade(key(55), key(10), NOON, "owner sheet", "Cass", "cd" * 32, "larkspur.pdf", "1"),
+        PaperMade(key(55), key(10), NOON, "owner sheet", "Cass", "cd" * 32, "larkspur.pdf", "1", ("5.0 ± 0.6",)),
+        PaperSent(key(58), key(55), NOON, DAY),
+        VetImage(
+            key(59), key(10), DAY, "ef" * 32, ".dcm", Foot.LF, "lateral", "film.dcm", "Dr Finch", DAY, "this case",
+            "clear",
+        ),
     ]  # fmt: skip
 
 

@@ -124,6 +124,7 @@ def subject_values(kind: type) -> st.SearchStrategy[Any]:
             "width": st.integers(1, 30000),
             "height": st.integers(1, 30000),
         },
+        subjects.VetImage: {"sha256": st.from_regex(r"\A[0-9a-f]{64}\Z")},
     }
     fields.update(special.get(kind, {}))
     if "revision" in fields:

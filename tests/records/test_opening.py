@@ -191,15 +191,15 @@ def upgrade():
 
 @pytest.fixture
 def steps(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """A program whose newest step is 0004: two steps that make the table of horses anew."""
+    """A program whose newest step is 0005: two steps that make the table of horses anew."""
     place = tmp_path / "steps"
     shutil.copytree(migrating.STEPS, place, ignore=shutil.ignore_patterns("__pycache__"))
-    for number, before in (("0003", "0002"), ("0004", "0003")):
+    for number, before in (("0004", "0003"), ("0005", "0004")):
         (place / "versions" / f"step_{number}.py").write_text(
             STEP.format(number=number, before=before, more=""), encoding="utf-8"
         )
     monkeypatch.setattr(migrating, "STEPS", place)
-    monkeypatch.setattr(migrating, "SCHEMA", "0004")
+    monkeypatch.setattr(migrating, "SCHEMA", "0005")
     return place
 
 
@@ -232,13 +232,13 @@ def test_an_earlier_book_is_brought_up_with_every_row_and_a_backup_per_step(
     with opened(old, clock) as book:
         assert [horse.name for horse in book.every(Horse)] == ["Larkspur"]
     assert counts(old / DATABASE) == before
-    assert {"chip_0003", "chip_0004"} <= columns(old / DATABASE)
+    assert {"chip_0004", "chip_0005"} <= columns(old / DATABASE)
     backups = sorted((old / "backups").iterdir())
-    assert [path.name[:16] for path in backups] == ["before-step-0003", "before-step-0004"]
-    assert "chip_0003" not in columns(backups[0])
+    assert [path.name[:16] for path in backups] == ["before-step-0004", "before-step-0005"]
+    assert "chip_0004" not in columns(backups[0])
     assert counts(backups[0]) == before
     with closing(sqlite3.connect(old / DATABASE)) as connection:
-        assert connection.execute("SELECT version_num FROM schema_version").fetchall() == [("0004",)]
+        assert connection.execute("SELECT version_num FROM schema_version").fetchall() == [("0005",)]
         assert connection.execute("PRAGMA foreign_key_check").fetchall() == []
 
 
@@ -262,15 +262,15 @@ def test_a_step_that_fails_leaves_the_book_at_the_last_whole_step(
     old: Path, clock: FixedClock, steps: Path, fault: str, error: type[Exception]
 ) -> None:
     before = counts(old / DATABASE)
-    text = STEP.format(number="0004", before="0003", more=fault)
-    (steps / "versions" / "step_0004.py").write_text(text, encoding="utf-8")
+    text = STEP.format(number="0005", before="0004", more=fault)
+    (steps / "versions" / "step_0005.py").write_text(text, encoding="utf-8")
     with pytest.raises(error):
         opened(old, clock)
     assert counts(old / DATABASE) == before
-    assert "chip_0003" in columns(old / DATABASE)
-    assert "chip_0004" not in columns(old / DATABASE)
+    assert "chip_0004" in columns(old / DATABASE)
+    assert "chip_0005" not in columns(old / DATABASE)
     with closing(sqlite3.connect(old / DATABASE)) as connection:
-        assert connection.execute("SELECT version_num FROM schema_version").fetchall() == [("0003",)]
+        assert connection.execute("SELECT version_num FROM schema_version").fetchall() == [("0004",)]
 
 
 def test_no_backup_no_step(old: Path, clock: FixedClock, steps: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -18,13 +18,16 @@ from hoofbook.terms.subjects.journal import (
     HandMeasure,
     MeasuredAnew,
     PaperMade,
+    PaperSent,
+    VetImage,
     VetValue,
 )
-from hoofbook.terms.subjects.photos import MarkingPass, MeasureKept, Photo, Sighting
+from hoofbook.terms.subjects.photos import CoverBox, MarkingPass, MeasureKept, Photo, Sighting
 from hoofbook.terms.subjects.visits import Finding, FootWork, Shoeing, SolePared, SoleState, Visit, VisitKind, Work
 
 __all__ = [
     "Correction",
+    "CoverBox",
     "Event",
     "EventKind",
     "Finding",
@@ -39,6 +42,7 @@ __all__ = [
     "MeasureKept",
     "MeasuredAnew",
     "PaperMade",
+    "PaperSent",
     "Person",
     "PersonRole",
     "Photo",
@@ -46,6 +50,7 @@ __all__ = [
     "Sighting",
     "SolePared",
     "SoleState",
+    "VetImage",
     "VetValue",
     "Visit",
     "VisitKind",

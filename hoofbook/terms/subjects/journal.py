@@ -19,6 +19,7 @@ class EventKind(StrEnum):
     INCIDENT = "incident"
     VET_FILMS = "vet's films"
     VET_DIRECTION = "direction from vet"
+    VET_ANSWER = "vet's answer"
     NOTE = "note"
 
 
@@ -38,7 +39,10 @@ class Event:
 
 @dataclass(frozen=True, slots=True)
 class HandMeasure:
-    """A number read by hand (gauge, ruler) with its own spread; never mixed with photo readings in one series."""
+    """A number read by hand (gauge, ruler) with its own spread; never mixed with photo readings in one series.
+
+    `days_since_trim` as it was told; None: as the visits of the book say.
+    """
 
     key: UUID
     horse: UUID
@@ -52,6 +56,7 @@ class HandMeasure:
     u: float | None = None
     read_by: str = ""
     note: str = ""
+    days_since_trim: int | None = None
     revision: int = 1
 
 
@@ -72,8 +77,35 @@ class VetValue:
 
 
 @dataclass(frozen=True, slots=True)
+class VetImage:
+    """A picture or paper of the vet's (a film, a report): kept as it came, shown with its date, never measured.
+
+    `sha256` names the unchanged bytes; `day` is the day it was taken, `received_on` the day it came; `purpose` what
+    it was given for, since it is not passed on for anything else. `set_aside` takes it out of lists.
+    """
+
+    key: UUID
+    horse: UUID
+    day: date
+    sha256: str
+    suffix: str
+    foot: Foot | None = None
+    view: str = ""
+    given_name: str = ""
+    received_from: str = ""
+    received_on: date | None = None
+    purpose: str = ""
+    note: str = ""
+    set_aside: bool = False
+    revision: int = 1
+
+
+@dataclass(frozen=True, slots=True)
 class PaperMade:
-    """A picture or paper that was made: what, for whom, and its bytes by hash."""
+    """A picture or paper that was made: what, for whom, and its bytes by hash.
+
+    `numbers` are the figures it tells, as they stand on it.
+    """
 
     key: UUID
     horse: UUID
@@ -83,6 +115,17 @@ class PaperMade:
     sha256: str
     file_name: str
     wording_version: str = ""
+    numbers: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PaperSent:
+    """What a person says of a paper: sent on a day, or (None) not sent after all. The newest counts."""
+
+    key: UUID
+    paper: UUID
+    told_at: datetime
+    sent_on: date | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,9 @@ from hoofbook.terms.quantity import Quantity
 from hoofbook.terms.refusal import Remark
 from hoofbook.terms.views import CardPlane, CardStand, Moment, View
 
+CoverBox = tuple[float, float, float, float]
+"""Left, top, right, bottom as shares (0 to 1) of the upright photo."""
+
 
 @dataclass(frozen=True, slots=True)
 class Photo:
@@ -23,6 +26,8 @@ class Photo:
     `focal_35mm` is the EXIF 35 mm equivalent. `foot_checked` is true where a tag or toe direction agreed. `set_aside`
     takes a photo out of lists and series; it is never deleted. `retake` says that card and foot were put down and the
     photo taken once more, so its readings tell the repeatability; `from_inside` that the lens stood on the inside.
+    `covered` are parts that nobody shall see (a face, a number plate): the original keeps them, nothing made from it
+    does. `shows_blood` keeps it out of what an owner gets unless it is asked for.
     """
 
     key: UUID
@@ -51,6 +56,8 @@ class Photo:
     set_aside: bool = False
     retake: bool = False
     from_inside: bool = False
+    covered: tuple[CoverBox, ...] = ()
+    shows_blood: bool = False
     remarks: tuple[Remark, ...] = ()
     note: str = ""
     added_at: datetime | None = None

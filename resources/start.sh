@@ -12,7 +12,8 @@ for pair in libGL.so.1:libgl1 libEGL.so.1:libegl1 libgthread-2.0.so.0:libglib2.0
   has "${pair%%:*}" || need="$need ${pair##*:}"
 done
 if [ "${1:-}" = --tests ]; then # the tests look into papers with tools that are not ours
-  for pair in qpdf:qpdf pdffonts:poppler-utils; do
+  for pair in qpdf:qpdf pdffonts:poppler-utils exiftool:libimage-exiftool-perl dciodvfy:dicom3tools \
+    dcmdump:dcmtk; do
     command -v "${pair%%:*}" >/dev/null 2>&1 || need="$need ${pair##*:}"
   done
 fi

@@ -27,6 +27,8 @@ OUTSIDE = (
     "alembic",
     "uuid_utils",
     "typst",
+    "pydicom",
+    "bagit",
     "msgspec",
     "platformdirs",
     "PySide6",

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-HEAVY = ("numpy", "scipy", "cv2", "PIL", "sqlalchemy", "PySide6", "msgspec", "alembic", "typst")
+HEAVY = ("numpy", "scipy", "cv2", "PIL", "sqlalchemy", "PySide6", "msgspec", "alembic", "typst", "pydicom", "bagit")
 FACTS = [1.2, 1.8, 2.1, 3.0, 3.6, 4.2, 5.0]
 DAYS = ["2025-01-14", "2025-02-25", "2025-04-16", "2025-05-27", "2025-07-08", "2025-08-19", "2025-09-30"]
 HEAD = "horse,foot,measure,definition,date,moment,days_since_trim,value,unit,u,goal,wanted"

@@ -3,20 +3,18 @@ had again as they were."""
 
 from __future__ import annotations
 
-import hashlib
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from hoofbook import __version__
 from hoofbook.casework.open_book import OpenBook
 from hoofbook.casework.owner_facts import OwnerFacts, OwnerWishes, read_owner_facts
+from hoofbook.casework.paper_log import log_paper
 from hoofbook.casework.then_and_now import PairSide
-from hoofbook.housekeeping.files import world_errors, write_atomic
+from hoofbook.housekeeping.files import write_atomic
 from hoofbook.terms.quantity import Unit
 from hoofbook.terms.refusal import Refusal, Refused
-from hoofbook.terms.subjects import PaperMade
 from hoofbook.wording import owner as words
 from hoofbook.wording.dates import day_month_year
 from hoofbook.wording.numbers import amount
@@ -26,9 +24,8 @@ if TYPE_CHECKING:
     from hoofbook.imaging.owner_picture import OwnerPicture
     from hoofbook.papers.owner_sheet import OwnerSheet
 
-ALL_CODES = ("owner_paper_kind_unknown", "owner_form_unknown", "paper_not_kept")
+ALL_CODES = ("owner_paper_kind_unknown", "owner_form_unknown")
 FORMS = ("portrait", "square")
-KEPT_IN = "papers"
 _PICTURES = (".png", ".jpg", ".jpeg")
 
 
@@ -49,8 +46,9 @@ def make_owner_paper(open_book: OpenBook, horse: str, wishes: OwnerWishes, out: 
     write_atomic(out, made)
     if kind == words.PICTURE:
         _prove(out)
-    if not open_book.read_only:
-        _keep(open_book, facts, kind, out, made)
+    log_paper(
+        open_book, facts.horse.key, kind, made, file_name=out.name, made_for=facts.owner, numbers=(facts.said,)
+    )  # fmt: skip
     return out.resolve()
 
 
@@ -76,22 +74,6 @@ def owner_sheet_pages(open_book: OpenBook, facts: OwnerFacts, wishes: OwnerWishe
     from hoofbook.papers.owner_sheet import owner_sheet_pages
 
     return owner_sheet_pages(_sheet(open_book, facts, wishes))
-
-
-def made_again(open_book: OpenBook, paper: PaperMade) -> bytes:
-    """The bytes of a paper as it was made. Refused: `paper_not_kept` where they are gone or are not the same."""
-    file = kept_file(open_book, paper.sha256, Path(paper.file_name).suffix.lower())
-    if not file.is_file():
-        raise Refused(Refusal("paper_not_kept", {"file": paper.file_name}))
-    with world_errors(file, reading=True):
-        data = file.read_bytes()
-    if hashlib.sha256(data).hexdigest() != paper.sha256:
-        raise Refused(Refusal("paper_not_kept", {"file": paper.file_name}))
-    return data
-
-
-def kept_file(open_book: OpenBook, sha256: str, suffix: str) -> Path:
-    return open_book.folder / KEPT_IN / sha256[:2] / f"{sha256}{suffix}"
 
 
 def _prove(out: Path) -> None:
@@ -191,16 +173,3 @@ def _picture(open_book: OpenBook, facts: OwnerFacts, wishes: OwnerWishes) -> Own
 
 def _day_words(side: PairSide) -> str:
     return day_month_year(date.fromisoformat(side.day))
-
-
-def _keep(open_book: OpenBook, facts: OwnerFacts, kind: str, out: Path, made: bytes) -> None:
-    """The bytes first, then the row: a crash between leaves a spare file, never a row without one."""
-    from hoofbook.records.keys import new_key
-
-    digest = hashlib.sha256(made).hexdigest()
-    file = kept_file(open_book, digest, out.suffix.lower())
-    file.parent.mkdir(parents=True, exist_ok=True)
-    write_atomic(file, made)
-    now, horse = open_book.clock.now(), facts.horse.key
-    with open_book.book.writing() as writer:
-        writer.add(PaperMade(new_key(), horse, now, kind, facts.owner, digest, out.name, __version__))

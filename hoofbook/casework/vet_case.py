@@ -8,8 +8,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 from uuid import UUID
 
-from hoofbook import __version__
 from hoofbook.casework.open_book import OpenBook, uuid
+from hoofbook.casework.paper_log import log_paper
 from hoofbook.casework.vet_chosen import all_photos, chosen_photos
 from hoofbook.casework.vet_facts import VISITS_IN_CASE, CaseFacts, farrier_of, read_facts
 from hoofbook.casework.vet_lines import figures
@@ -20,7 +20,7 @@ from hoofbook.casework.vet_tables import attached_of
 from hoofbook.housekeeping.files import write_atomic
 from hoofbook.terms.feet import Foot
 from hoofbook.terms.refusal import Refusal, Refused
-from hoofbook.terms.subjects import EventKind, PaperMade, Person, PersonRole, Photo
+from hoofbook.terms.subjects import EventKind, Person, PersonRole, Photo
 from hoofbook.wording import vet_case as words
 from hoofbook.wording import vet_history
 from hoofbook.wording.dates import day_month_year
@@ -91,7 +91,10 @@ def make_vet_case(open_book: OpenBook, horse: str, wishes: VetWishes, out: Path)
     if open_book.read_only:
         again = (*again, NOT_LOGGED)
     else:
-        _log(open_book, facts, out.name, made)
+        told = [f"{row.label}: {', '.join(value for value, _ in row.values)}" for row in case.figures]
+        log_paper(
+            open_book, facts.horse.key, words.KIND, made, file_name=out.name, made_for=facts.vet, numbers=told
+        )  # fmt: skip
     return VetCaseMade(out.resolve(), tuple(beside), again)
 
 
@@ -220,17 +223,3 @@ def _rows(facts: CaseFacts, wishes: VetWishes) -> tuple[tuple[str, str, str], ..
         last = directions[-1]
         rows.append((words.LABELS["direction"], f"{day_month_year(last.day)}: {vet_history.event_words(last)}", ""))
     return tuple(rows)
-
-
-def _log(open_book: OpenBook, facts: CaseFacts, name: str, made: bytes) -> None:
-    """The bytes first, then the row: a crash between leaves a spare file, never a row without one."""
-    import hashlib
-
-    from hoofbook.casework.papers import kept_file
-    from hoofbook.records.keys import new_key
-
-    digest = hashlib.sha256(made).hexdigest()
-    write_atomic(kept_file(open_book, digest, ".pdf"), made)
-    now = open_book.clock.now()
-    with open_book.book.writing() as writer:
-        writer.add(PaperMade(new_key(), facts.horse.key, now, words.KIND, facts.vet, digest, name, __version__))

@@ -16,7 +16,8 @@ from PIL import Image
 from hoofbook.casework.open_book import OpenBook
 from hoofbook.casework.owner_facts import LONGEST_NOTE, OwnerWishes, read_owner_facts
 from hoofbook.casework.pair_facts import photo_day
-from hoofbook.casework.papers import kept_file, made_again, make_owner_paper, owner_picture_bytes, owner_sheet_pages
+from hoofbook.casework.paper_log import kept_file, made_again
+from hoofbook.casework.papers import make_owner_paper, owner_picture_bytes, owner_sheet_pages
 from hoofbook.cli.main import run_command
 from hoofbook.terms.refusal import Refused
 from hoofbook.terms.subjects import PaperMade
@@ -41,6 +42,7 @@ def test_the_picture_is_logged_kept_and_had_again(opened_sample: OpenBook, tmp_p
     assert paper.sha256 == hashlib.sha256(data).hexdigest()
     assert (paper.file_name, paper.made_for) == ("for owner.jpg", "")
     assert made_again(opened_sample, paper) == data
+    assert paper.numbers, "the row says which figures it told"
     with Image.open(out) as opened:
         assert opened.size == (1080, 1920)
         assert not opened.getexif()

@@ -22,7 +22,7 @@ from PIL import Image
 from hoofbook.casework.demo import ASKED, TAKEN_BY
 from hoofbook.casework.horses import HorseForm, add_horse
 from hoofbook.casework.open_book import OpenBook, open_book
-from hoofbook.casework.papers import made_again
+from hoofbook.casework.paper_log import made_again
 from hoofbook.casework.progress_document import document
 from hoofbook.casework.progress_text import progress_of_book, progress_of_file
 from hoofbook.casework.vet_case import (
@@ -237,6 +237,7 @@ def test_a_photo_of_another_foot_never_comes_in(case: Made) -> None:
 
 def test_it_is_noted_in_the_book_by_its_bytes(case: Made, own_book: OpenBook) -> None:
     assert made_again(own_book, case.paper) == case.pdf.read_bytes()
+    assert any("±" in line for line in case.paper.numbers), "the row says which figures it told"
     assert case.paper.sha256 == hashlib.sha256(case.pdf.read_bytes()).hexdigest()
     assert (case.paper.kind, case.paper.file_name, case.paper.made_for) == ("vet case", "case.pdf", "Vet D.")
     assert case.made.look_again == ()  # the sample story leaves nothing open

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import TYPE_CHECKING
 from uuid import UUID
 
 from hoofbook.casework.open_book import OpenBook
-from hoofbook.casework.pair_facts import photo_day
 from hoofbook.casework.readings import HorseReadings, read_readings
 from hoofbook.casework.readings_made import trim_days
+from hoofbook.casework.trims_since import day_of, trims_to_photos
 from hoofbook.terms.feet import Foot, Pair
 from hoofbook.terms.subjects import (
     Correction,
@@ -27,17 +28,19 @@ from hoofbook.terms.subjects import (
     Sighting,
     SolePared,
     SoleState,
+    VetImage,
     VetValue,
     Visit,
     Yard,
 )
-from hoofbook.terms.views import Moment
 from hoofbook.wording.vet_case import KIND
+
+if TYPE_CHECKING:
+    from hoofbook.records.lists import History
 
 VISITS_IN_CASE = 8
 _NOT_YET_SAID = ("", "false", "[]", "null", SoleState.NOT_LOOKED.value, SolePared.NOT_SAID.value)
 _NO_MATTER_OF_RECORD = ("finished", "next_due", "interval_weeks", "owner", "payer", "contact", "vet", "yard", "visit")
-_BEFORE_THE_TRIM = (Moment.AS_ARRIVED, Moment.BEFORE_TRIM)
 # what shows another foot or its mirror image than it is filed as must not stand in a vet's paper
 _WRONG_FOOT = ("foot_tag_differs", "photo_mirrored", "toe_points_wrong_way")
 
@@ -46,7 +49,8 @@ _WRONG_FOOT = ("foot_tag_differs", "photo_mirrored", "toe_points_wrong_way")
 class CaseFacts:
     """One horse for one case. Visits, findings, events and photos are the chosen ones, oldest first.
 
-    `trims` counts the trims of a foot between films of a day and the newest photo of that foot.
+    `trims` counts the trims of a foot between films of a day and the newest photo of that foot; `vet_images` are the
+    vet's of these feet, or of no one foot.
     """
 
     horse: Horse
@@ -64,6 +68,7 @@ class CaseFacts:
     findings: tuple[Finding, ...]
     events: tuple[Event, ...]
     vet_values: tuple[VetValue, ...]
+    vet_images: tuple[VetImage, ...]
     photos: tuple[Photo, ...]
     sightings: Mapping[UUID, Sighting]
     passes: Mapping[UUID, MarkingPass]
@@ -110,14 +115,21 @@ def read_facts(
         findings=tuple(item for item in history.findings if item.visit in keys),
         events=tuple(event for event in history.events if event.day >= first and event.foot in (None, *chosen)),
         vet_values=tuple(value for value in history.vet_values if value.foot in chosen),
+        vet_images=tuple(image for image in history.vet_images if image.foot in (None, *chosen)),
         photos=photos,
         sightings=book.sightings(horse),
         passes=book.latest_passes(horse),
         measures=book.measures(horse),
         corrections=tuple(item for item in book.corrections_among(_subject_keys(readings)) if is_correction(item)),
         last_made=next((paper for paper in reversed(history.papers) if paper.kind == KIND), None),
-        trims=_trims_since(readings, photos),
+        trims=trims_to_photos(_films(history), photos, history.visits, trim_days(history.visits, history.works)),
     )
+
+
+def _films(history: History) -> set[tuple[date, Foot]]:
+    """Day and foot of everything of the vet's that shows one foot."""
+    values = {(value.film_day, value.foot) for value in history.vet_values}
+    return values | {(image.day, image.foot) for image in history.vet_images if image.foot is not None}
 
 
 def _photos(every: Sequence[Photo], visits: Sequence[Visit], feet: Sequence[Foot], first: date) -> tuple[Photo, ...]:
@@ -133,15 +145,6 @@ def _visits(every: Sequence[Visit], since: date | None, most: int | None) -> tup
     if len(shown) == len(every):
         return shown, date.min
     return shown, shown[0].day if shown else since or date.min
-
-
-def day_of(photo: Photo, visits: Sequence[Visit]) -> date:
-    """The day by the photo's own clock; where it tells none, that of the visit it is filed under."""
-    if not photo.local_time:
-        for visit in visits:
-            if visit.key == photo.visit:
-                return visit.day
-    return photo_day(photo)
 
 
 def _by_day(visit: Visit) -> tuple[date, UUID]:
@@ -172,6 +175,7 @@ def _subject_keys(readings: HorseReadings) -> set[UUID]:
         history.events,
         history.hand_measures,
         history.vet_values,
+        history.vet_images,
         history.goals,
     )
     return {item.key for kind in kinds for item in kind}
@@ -180,23 +184,6 @@ def _subject_keys(readings: HorseReadings) -> set[UUID]:
 def is_correction(item: Correction) -> bool:
     """True where a value that had been said was changed; filling in what was empty is none."""
     return item.old not in _NOT_YET_SAID and item.field_name not in _NO_MATTER_OF_RECORD
-
-
-def _trims_since(readings: HorseReadings, photos: Sequence[Photo]) -> dict[tuple[date, Foot], int | None]:
-    """Trims after a film's day up to the newest photo of that foot; None where the foot has no photo."""
-    history = readings.history
-    trims = trim_days(history.visits, history.works)
-    counts: dict[tuple[date, Foot], int | None] = {}
-    for value in history.vet_values:
-        own = [photo for photo in photos if photo.foot is value.foot]
-        newest = max(own, key=lambda photo: (day_of(photo, history.visits), photo.local_time), default=None)
-        if newest is None:
-            counts[value.film_day, value.foot] = None
-            continue
-        until, before = day_of(newest, history.visits), newest.moment in _BEFORE_THE_TRIM
-        days = [day for day in trims.get(value.foot, ()) if value.film_day < day <= until]
-        counts[value.film_day, value.foot] = len([day for day in days if day < until or not before])
-    return counts
 
 
 def farrier_of(open_book: OpenBook) -> Person | None:

@@ -18,7 +18,7 @@ the floor where both photos have one; on the sole the toe is up.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -32,7 +32,7 @@ from hoofbook.terms.refusal import Refusal
 from hoofbook.terms.views import CardPlane, CardStand, View
 
 METHOD = "comparison 1"
-ALL_CODES = ("different_views", "different_feet", "toe_points_other_way", "view_not_compared")
+ALL_CODES = ("different_views", "different_feet", "toe_points_other_way", "view_not_compared", "cannot_be_laid")
 
 CARD_PLANE, HAIRLINE, NONE = "card plane", "hairline", "none"
 HALF_FOOT_MM = 60.0  # the card's perspective is averaged over a foot this large
@@ -93,6 +93,73 @@ def align(then: Shot, now: Shot, *, then_set: Sequence[Shot] = (), now_set: Sequ
 
     Refused: `different_views`, `different_feet`, `view_not_compared`, `toe_points_other_way`.
     """
+    refusal = _not_alike(then, now)
+    return refusal if refusal is not None else _aligned((_seen(then, then_set), _seen(now, now_set)))
+
+
+@dataclass(frozen=True, slots=True)
+class Together:
+    """Many photos in one common frame: that of `reference`, the photo they were all laid over.
+
+    `to_mm` and `ways` by `Shot.key`; `left_out` holds why a photo is not among them. Without `to_scale` one unit of
+    the frame is arbitrary.
+    """
+
+    reference: str
+    to_mm: Mapping[str, Similarity]
+    ways: Mapping[str, str]
+    left_out: Mapping[str, Refusal]
+    to_scale: bool
+
+
+def lay_together(shots: Sequence[Shot], sets: Mapping[str, Sequence[Shot]] | None = None) -> Together | Refusal:
+    """Lays photos of one foot and view over that one of them over which most can be laid, by the card where possible.
+
+    `sets` holds the whole sole set of a photo by its key. A photo that shares neither card nor hairline with the
+    reference, or has no mark to be placed by, is left out (`cannot_be_laid`). Refused: as `align`, where no two go
+    together, and `cannot_be_laid` for no photo at all.
+    """
+    seen = [_seen(shot, (sets or {}).get(shot.key, ())) for shot in shots]
+    tables = [[_laid_over(reference, other) for other in seen] for reference in seen]
+    if not tables:
+        return Refusal("cannot_be_laid")
+    scores = [sum((found.way == CARD_PLANE) + 1 for found in row if isinstance(found, Alignment)) for row in tables]
+    first = scores.index(max(scores))
+    row, own = tables[first], tables[first][first]
+    if isinstance(own, Refusal):
+        return own
+    home, to_mm, ways, left = np.array(own.then_to_mm), {}, {}, {}
+    for shot, found in zip(shots, row, strict=True):
+        if isinstance(found, Refusal):
+            left[shot.key] = found
+        else:
+            to_mm[shot.key] = _rows(_after(home, _inverse(np.array(found.then_to_mm)), np.array(found.now_to_mm)))
+            ways[shot.key] = found.way
+    return Together(shots[first].key, to_mm, ways, left, own.px_per_mm_then is not None)
+
+
+def _laid_over(reference: _Seen, other: _Seen) -> Alignment | Refusal:
+    refusal = _not_alike(reference.shot, other.shot)
+    found = refusal if refusal is not None else _aligned((reference, other))
+    if isinstance(found, Alignment) and (found.way == NONE or not found.placed_by):
+        return Refusal("cannot_be_laid")
+    return found
+
+
+def _after(*matrices: Array) -> Array:
+    """Similarities (2, 3) one after the other, the last one first."""
+    product = np.eye(3)
+    for matrix in matrices:
+        product = product @ np.vstack([matrix, [0.0, 0.0, 1.0]])
+    return product[:2]
+
+
+def _inverse(matrix: Array) -> Array:
+    turn = np.linalg.inv(matrix[:, :2])
+    return np.column_stack([turn, -turn @ matrix[:, 2]])
+
+
+def _not_alike(then: Shot, now: Shot) -> Refusal | None:
     if then.view is not now.view:
         return Refusal("different_views", {"then": then.view.value, "now": now.view.value})
     if then.foot is not None and now.foot is not None and then.foot is not now.foot:
@@ -101,10 +168,12 @@ def align(then: Shot, now: Shot, *, then_set: Sequence[Shot] = (), now_set: Sequ
         return Refusal("toe_points_other_way")
     if then.view is View.WHOLE:
         return Refusal("view_not_compared", {"view": then.view.value})
-    both = _seen(then, then_set), _seen(now, now_set)
-    if then.view is View.SOLAR:
-        return _aligned_soles(both)
-    return _aligned_standing(both, _LEVEL_MARKS[then.view])
+    return None
+
+
+def _aligned(both: tuple[_Seen, _Seen]) -> Alignment | Refusal:
+    view = both[0].shot.view
+    return _aligned_soles(both) if view is View.SOLAR else _aligned_standing(both, _LEVEL_MARKS[view])
 
 
 def _seen(shot: Shot, whole_set: Sequence[Shot]) -> _Seen:

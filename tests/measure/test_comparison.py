@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from hoofbook.measure.comparison import Alignment, align
+from hoofbook.measure.comparison import Alignment, Together, align, lay_together
 from hoofbook.terms.card import CardSighting
 from hoofbook.terms.feet import Foot
 from hoofbook.terms.marks import Marking
@@ -220,3 +220,50 @@ def test_a_sole_is_compared_by_its_plane_and_never_by_its_outline(by_set: bool, 
         widths = [np.linalg.norm(e["widest_lateral"] - e["widest_medial"]) for e in (before, after)]
         changes.append(widths[1] - widths[0])
     assert np.mean(changes) / 5.0 == pytest.approx(1.0, abs=bound)
+
+
+def test_many_photos_lie_in_one_frame_as_each_lies_over_the_first() -> None:
+    """Five visits laid together show what each pair alone shows: every toe lies where the pair says, within 0.01 mm."""
+    shots = [standing(THEN if seed < 33 else NOW, seed) for seed in (31, 32, 33, 34)]
+    shots.append(standing(NOW, 35, card=False))
+    together = lay_together(shots)
+    assert isinstance(together, Together) and together.to_scale and not together.left_out
+    assert together.ways[shots[-1].key] == "hairline"
+    reference = next(shot for shot in shots if shot.key == together.reference)
+    for shot in shots:
+        assert is_similarity(together.to_mm[shot.key])
+        before, after = laid(aligned(reference, shot), reference, shot)
+        mark = shot.marking.marks["toe_ground"]
+        here = np.array(together.to_mm[shot.key]) @ [mark.x, mark.y, 1.0]
+        ours = reference.marking.marks["toe_ground"]
+        there = np.array(together.to_mm[reference.key]) @ [ours.x, ours.y, 1.0]
+        np.testing.assert_allclose(here - there, after["toe_ground"] - before["toe_ground"], atol=0.01)
+
+
+def test_what_cannot_be_laid_is_left_out_with_its_reason() -> None:
+    shots = [standing(THEN, 31), standing(NOW, 32), standing(NOW, 33, card=False)]
+    shots[2] = replace(shots[2], marking=Marking({}))
+    inside = replace(standing(NOW, 34), from_inside=True)
+    together = lay_together([*shots, inside])
+    assert isinstance(together, Together)
+    assert {key: refusal.code for key, refusal in together.left_out.items()} == {
+        shots[2].key: "cannot_be_laid",
+        inside.key: "toe_points_other_way",
+    }
+    assert isinstance(lay_together([]), Refusal)
+    lone = lay_together([replace(shots[2], key="a"), replace(shots[2], key="b")])
+    assert isinstance(lone, Refusal) and lone.code == "cannot_be_laid"
+
+
+def test_soles_lie_together_by_the_planes_of_their_sets() -> None:
+    sets = [soles(seed, wider) for seed, wider in ((41, 0.0), (42, 5.0), (43, 5.0))]
+    middles = [replace(each[1], key=f"visit {i}") for i, each in enumerate(sets)]
+    whole = {m.key: [each[0], m, each[2]] for m, each in zip(middles, sets, strict=True)}
+    together = lay_together(middles, whole)
+    assert isinstance(together, Together)
+    widths = []
+    for shot in middles:
+        ends = [shot.marking.marks[f"widest_{side}"] for side in ("medial", "lateral")]
+        one, other = (np.array(together.to_mm[shot.key]) @ [mark.x, mark.y, 1.0] for mark in ends)
+        widths.append(float(np.linalg.norm(one - other)))
+    assert np.mean(widths[1:]) - widths[0] == pytest.approx(5.0, abs=1.0)

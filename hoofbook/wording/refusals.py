@@ -14,12 +14,13 @@ from hoofbook.wording.fill import fill
 from hoofbook.wording.marks import mark_spoken
 from hoofbook.wording.places import definition_name, foot_name, measure_in_sentence, view_name
 from hoofbook.wording.said_of_books import SAID_OF_BOOKS
+from hoofbook.wording.said_of_handovers import SAID_OF_HANDOVERS
 from hoofbook.wording.said_of_papers import SAID_OF_PAPERS
 from hoofbook.wording.said_of_photos import SAID_OF_PHOTOS
 from hoofbook.wording.said_of_readings import SAID_OF_READINGS
 
 SENTENCES: Mapping[str, str] = MappingProxyType(
-    {**SAID_OF_PHOTOS, **SAID_OF_READINGS, **SAID_OF_BOOKS, **SAID_OF_PAPERS}
+    {**SAID_OF_PHOTOS, **SAID_OF_READINGS, **SAID_OF_BOOKS, **SAID_OF_PAPERS, **SAID_OF_HANDOVERS}
 )
 _KEEP_AS_WRITTEN = ("marks_file", "readings_file", "mark_outside")  # those speak of a file's own words
 

@@ -1,10 +1,11 @@
-"""Which two photos Then and now shows: the named ones, else the first and last visit after trim of the goal's foot."""
+"""Which two photos Then and now shows: the named ones, else the fairest pair there is of the goal's foot."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
 from hoofbook.casework.readings import HorseReadings
+from hoofbook.progress.likeness import RankedPair
 from hoofbook.terms.feet import Foot, Pair
 from hoofbook.terms.refusal import Refusal, Refused
 from hoofbook.terms.shown import Pick
@@ -37,11 +38,19 @@ def foot_and_view_picks(photos: Sequence[Photo], foot: Foot | None, view: View |
     )
 
 
-def chosen_pair(own: Sequence[Photo], strip: Sequence[Photo], then: str, now: str) -> tuple[Photo, Photo] | None:
+def chosen_pair(
+    own: Sequence[Photo], strip: Sequence[Photo], then: str, now: str, *, ranked: Sequence[RankedPair] = ()
+) -> tuple[Photo, Photo] | None:
+    """The two named by their keys; what is not named is filled up from the fairest of `ranked`, else with the first
+    and last photo after trim. Refused: `pair_missing` for a key that is not among `own`."""
     named = {str(photo.key): photo for photo in own}
     if (then and then not in named) or (now and now not in named):
         raise Refused(Refusal("pair_missing", {}))
-    like = [photo for photo in strip if photo.moment is Moment.AFTER_TRIM] or list(strip)
+    for pair in ranked:
+        if not (then and now) and then in ("", pair.then.key) and now in ("", pair.now.key):
+            return named[pair.then.key], named[pair.now.key]
+    like = [photo for photo in strip if photo.moment is Moment.AFTER_TRIM]
+    like = like if len(like) > 1 else list(strip)
     if len(like) < 2 and not (then and now):
         return None
     first = named.get(then) or like[0]

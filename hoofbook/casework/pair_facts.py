@@ -9,20 +9,26 @@ from typing import TYPE_CHECKING, Any
 
 from hoofbook.casework.readings import Followable, HorseReadings
 from hoofbook.progress.change import pair_change
+from hoofbook.progress.likeness import Point, RankedPair
 from hoofbook.progress.series import Reading
-from hoofbook.terms.measured import Measured, Scale, Shot
-from hoofbook.terms.quantity import MEASURES, Definition
+from hoofbook.terms.measured import Shot
+from hoofbook.terms.quantity import MEASURES, Definition, Unit
 from hoofbook.terms.refusal import Refusal
 from hoofbook.terms.subjects import Photo
 from hoofbook.terms.views import Moment, View
 from hoofbook.wording.pairs import (
+    CARD_ELSEWHERE,
     DIFFERENT_STATE,
     DISTANCE_ALIKE,
     DISTANCE_OTHER,
+    LIGHT_ALIKE,
+    LIGHT_OTHER,
     NOT_TO_SCALE,
     ONLY_MOVED,
+    OTHER_DAY_OF_CYCLE,
     SLANTED,
     STRAIGHT,
+    TURNED_OTHERWISE,
     change_sentence,
     number_label,
     other_moments,
@@ -36,9 +42,8 @@ if TYPE_CHECKING:
     from hoofbook.measure.comparison import Alignment
 
 ToMm = tuple[tuple[float, float, float], tuple[float, float, float]]
-TURNED_DEG = 8.0
-DISTANCE_ALIKE_SHARE = 0.2  # same distance within a fifth (common practice, no source)
 _MARGIN = 0.15
+_WITHOUT_SCALE = (Unit.DEG, Unit.RATIO)  # what a photo without millimetres can tell
 _NUMBERS = {
     View.SOLAR: (("sole_concavity_at_frog_apex", Definition.FROM_SOLE_EDGE), ("foot_width", Definition.ONE)),
     View.LATERAL: (
@@ -96,13 +101,15 @@ def numbers_of(readings: HorseReadings, pair: tuple[Photo, Photo]) -> list[PairN
     return found
 
 
-def value_of(readings: HorseReadings, photo: Photo) -> str:
-    """The first measure of the photo's view at its visit, in words."""
+def values_of(readings: HorseReadings, photo: Photo, *, to_scale: bool = True) -> tuple[tuple[str, str, str], ...]:
+    """The measures of the photo's view at its visit: key, label and words with ±; no lengths where nothing in the
+    photo gives millimetres."""
+    found = []
     for measure, definition in _NUMBERS.get(photo.view or View.WHOLE, ()):
         reading = _reading(readings, photo, measure, definition)
-        if reading is not None:
-            return value_words(reading)
-    return ""
+        if reading is not None and (to_scale or MEASURES[measure] in _WITHOUT_SCALE):
+            found.append((f"{measure}|{definition.value}", number_label(reading), value_words(reading)))
+    return tuple(found)
 
 
 def _reading(readings: HorseReadings, photo: Photo, measure: str, definition: Definition) -> Reading | None:
@@ -117,21 +124,28 @@ def _reading(readings: HorseReadings, photo: Photo, measure: str, definition: De
     return None
 
 
-def checks_of(pair: tuple[Photo, Photo], measured: Sequence[Measured], to_scale: bool) -> tuple[tuple[bool, str], ...]:
-    """Whether the two can be compared, point by point."""
+def checks_of(pair: tuple[Photo, Photo], likeness: RankedPair, to_scale: bool) -> tuple[tuple[bool, str], ...]:
+    """Whether the two can be compared, point by point; what is not known is not said."""
     then, now = pair
-    scales = [item.scales.get(str(photo.key)) for item, photo in zip(measured, pair, strict=True)]
     checks = [_moment_check(then, now)]
-    if then.shod is not now.shod:
+    if likeness.alike(Point.STATE) is False:
         checks.append((False, DIFFERENT_STATE))
+    if likeness.alike(Point.DAY_OF_CYCLE) is False:
+        checks.append((False, OTHER_DAY_OF_CYCLE))
     checks.append((to_scale, ONLY_MOVED if to_scale else NOT_TO_SCALE))
-    if now.view is not View.SOLAR and all(scales):
-        square = all(_square(scale) for scale in scales)
-        checks.append((square, STRAIGHT if square else SLANTED))
-    far = [scale.distance_mm for scale in scales if scale and scale.distance_mm]
-    if len(far) == 2:
-        alike = abs(far[0] - far[1]) <= DISTANCE_ALIKE_SHARE * max(far)
-        checks.append((alike, DISTANCE_ALIKE if alike else DISTANCE_OTHER))
+    if likeness.straight is not None:
+        checks.append((likeness.straight, STRAIGHT if likeness.straight else SLANTED))
+    for points, good, bad in (
+        ((Point.TURN, Point.TILT), "", TURNED_OTHERWISE),
+        ((Point.DISTANCE,), DISTANCE_ALIKE, DISTANCE_OTHER),
+        ((Point.CARD_PLANE,), "", CARD_ELSEWHERE),
+        ((Point.LIGHT,), LIGHT_ALIKE, LIGHT_OTHER),
+    ):
+        found = [likeness.alike(point) for point in points]
+        if False in found:
+            checks.append((False, bad))
+        elif good and None not in found:
+            checks.append((True, good))
     return tuple(checks)
 
 
@@ -139,10 +153,6 @@ def _moment_check(then: Photo, now: Photo) -> tuple[bool, str]:
     moments = (then.moment or Moment.BETWEEN_VISITS, now.moment or Moment.BETWEEN_VISITS)
     same = moments[0] is moments[1]
     return (same, same_moment(moments[1], now.shod) if same else other_moments(*moments))
-
-
-def _square(scale: Scale | None) -> bool:
-    return scale is not None and max(abs(scale.turn_deg or 0.0), abs(scale.tilt_deg or 0.0)) <= TURNED_DEG
 
 
 def as_to_mm(matrix: Any) -> ToMm:

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from pathlib import Path
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from hoofbook.casework.best_pairs import likeness_of, listed, proposable, rank
 from hoofbook.casework.open_book import OpenBook, uuid
 from hoofbook.casework.pair_choice import chosen_foot_and_view, chosen_pair, foot_and_view_picks
 from hoofbook.casework.pair_facts import (
     PairNumber,
-    ToMm,
     as_to_mm,
     checks_of,
     frame_of,
@@ -19,27 +18,26 @@ from hoofbook.casework.pair_facts import (
     one_per_visit,
     photo_day,
     plain_to_mm,
-    value_of,
+    values_of,
 )
+from hoofbook.casework.pair_looks import Looks
+from hoofbook.casework.pair_picture import export_pair
+from hoofbook.casework.pair_sheet import BestPair, PairSheet, PairSide, with_measures
 from hoofbook.casework.readings import HorseReadings, read_readings
-from hoofbook.casework.shots import measure_shots, read_group
 from hoofbook.casework.tiles import preview_of, tile_of
-from hoofbook.housekeeping.files import write_atomic
 from hoofbook.progress.change import Progress
-from hoofbook.terms.drawing import Drawing
 from hoofbook.terms.feet import Foot
-from hoofbook.terms.measured import Measured, Shot
-from hoofbook.terms.quantity import Unit
-from hoofbook.terms.refusal import Refusal, Refused
-from hoofbook.terms.shown import EmptyPlace, PhotoTile, Pick, VerdictChip
+from hoofbook.terms.quantity import MEASURES, Unit
+from hoofbook.terms.refusal import Refusal
+from hoofbook.terms.shown import EmptyPlace, Pick
 from hoofbook.terms.subjects import Photo
 from hoofbook.terms.views import Moment, View
-from hoofbook.wording.numbers import amount
 from hoofbook.wording.pairs import (
-    LAYOUTS,
     NO_PAIR,
     NOT_TO_SCALE,
+    PHOTO_NOT_TO_SCALE,
     SAME_DAY,
+    SHOWN_IN_PICTURE,
     WAYS,
     caption,
     decided_words,
@@ -47,59 +45,20 @@ from hoofbook.wording.pairs import (
     pair_subtitle,
     pair_title,
     visit_caption,
+    why_pair,
 )
 from hoofbook.wording.verdicts import chip
 
 if TYPE_CHECKING:
-    from hoofbook.measure.comparison import Alignment
+    from hoofbook.measure.comparison import Alignment, Similarity
 
-ALL_CODES = ("pair_missing", "picture_kind_unknown", "layout_unknown")
-SCALE_BAR_MM = 50.0
-
-
-@dataclass(frozen=True, slots=True)
-class PairSide:
-    """One of the two photos. `to_mm` takes photo px to the shared millimetres (x right, y down)."""
-
-    key: str
-    path: Path
-    preview: Path
-    to_mm: ToMm
-    width: int
-    height: int
-    caption_lines: tuple[str, ...]
-    value: str
-    day: str
-
-
-@dataclass(frozen=True, slots=True)
-class PairSheet:
-    horse: str
-    feet: Pick
-    views: Pick
-    title: str = ""
-    subtitle: str = ""
-    then: PairSide | None = None
-    now: PairSide | None = None
-    way: str = ""
-    to_scale: bool = False
-    banner: str = ""
-    checks: tuple[tuple[bool, str], ...] = ()
-    numbers: tuple[tuple[str, str, str, str], ...] = ()
-    noise_of: tuple[str, str, str] | None = None  # foot, measure, definition of the first number, after trim
-    chip: VerdictChip | None = None
-    chip_note: str = ""
-    strip: tuple[PhotoTile, ...] = ()
-    frame_mm: tuple[float, float, float, float] = (0.0, 0.0, 1.0, 1.0)
-    drawings: tuple[Drawing | None, Drawing | None] = (None, None)
-    scale_bar_mm: float = SCALE_BAR_MM
-    empty: EmptyPlace | None = None
+__all__ = ["BestPair", "PairSheet", "PairSide", "export_pair", "read_pair", "with_measures"]
 
 
 def read_pair(
     open_book: OpenBook, horse: str, foot: str = "", view: str = "", *, then: str = "", now: str = ""
 ) -> PairSheet:
-    """The pair to show: as named by photo keys, else the first and last visit after trim of that foot and view."""
+    """The pair to show: as named by photo keys, else the fairest pair of that foot and view (`progress.likeness`)."""
     key = uuid(horse)
     photos = [photo for photo in open_book.book.photos(key) if photo.foot and photo.view not in (None, View.WHOLE)]
     readings = read_readings(open_book, key)
@@ -108,51 +67,71 @@ def read_pair(
     sheet = PairSheet(horse, feet, views)
     own = [photo for photo in photos if (photo.foot, photo.view) == (chosen_foot, chosen_view)]
     strip = one_per_visit(own)
-    pair = chosen_pair(own, strip, then, now)
+    looks = Looks(open_book, key)
+    ranked = proposable(rank(looks, readings, strip), strip)
+    pair = chosen_pair(own, strip, then, now, ranked=ranked)
     if pair is None or chosen_foot is None or chosen_view is None:
         return replace(sheet, empty=EmptyPlace(*NO_PAIR, action="photos_in"))
-    return _filled(open_book, sheet, readings, pair, strip)
+    sheet = _filled(open_book, replace(sheet, best=listed(ranked), pairs=len(ranked)), readings, pair, looks)
+    tiles = tuple(
+        tile_of(open_book, photo, caption=visit_caption(photo_day(photo)), marks=looks.passes.get(photo.key))
+        for photo in strip
+    )
+    return replace(sheet, strip=tiles)
 
 
 def _filled(
-    open_book: OpenBook,
-    sheet: PairSheet,
-    readings: HorseReadings,
-    pair: tuple[Photo, Photo],
-    strip: Sequence[Photo],
+    open_book: OpenBook, sheet: PairSheet, readings: HorseReadings, pair: tuple[Photo, Photo], looks: Looks
 ) -> PairSheet:
     from hoofbook.measure.comparison import align
 
     then, now = pair
-    looked = [_look(open_book, photo) for photo in pair]
-    passes = open_book.book.latest_passes(then.horse)
+    looked = [looks.at(photo) for photo in pair]
     found = align(looked[0].shot, looked[1].shot, then_set=looked[0].together, now_set=looked[1].together)
-    alignment = None if isinstance(found, Refusal) or found.way == "none" else found
+    alignment = None if isinstance(found, Refusal) or found.way == "none" or found.px_per_mm_now is None else found
     assert then.foot is not None and then.view is not None
-    numbers = numbers_of(readings, pair)
+    numbers = [number for number in numbers_of(readings, pair) if alignment is not None or not _is_length(number)]
     progress = _goal_shown(readings, then.foot, numbers)
     days = (photo_day(then), photo_day(now))
-    return replace(
+    likeness = likeness_of(looks, readings, pair)
+    sides = [
+        _side(open_book, photo, readings, looks, getattr(alignment, name, None))
+        for photo, name in ((then, "then_to_mm"), (now, "now_to_mm"))
+    ]
+    sheet = replace(
         sheet,
         title=pair_title(then.foot, then.view, from_inside=then.from_inside),
         subtitle=pair_subtitle(now.moment, now.shod, *days),
-        then=_side(open_book, then, readings, alignment.then_to_mm if alignment else None),
-        now=_side(open_book, now, readings, alignment.now_to_mm if alignment else None),
+        then=sides[0],
+        now=sides[1],
         way=WAYS[alignment.way if alignment else "none"],
         to_scale=alignment is not None,
         banner=_banner(pair, alignment),
-        checks=checks_of(pair, [look.measured for look in looked], alignment is not None),
+        checks=checks_of(pair, likeness, alignment is not None),
         numbers=tuple(number.texts for number in numbers),
         noise_of=_noise_of(numbers, pair),
         chip=chip(progress) if progress else None,
         chip_note=decided_words(progress.looks[-1].reading) if progress and progress.looks else "",
-        strip=tuple(
-            tile_of(open_book, photo, caption=visit_caption(photo_day(photo)), marks=passes.get(photo.key))
-            for photo in strip
-        ),
         frame_mm=frame_of(pair, [look.shot for look in looked], alignment),
         drawings=(looked[0].drawing, looked[1].drawing),
+        why=why_pair(likeness),
+        measures=_measures(readings, pair, sides),
     )
+    return with_measures(sheet, tuple(sheet.measures.chosen.split(",")))
+
+
+def _is_length(number: PairNumber) -> bool:
+    return MEASURES[number.followable[1]] in (Unit.MM, Unit.MM3)
+
+
+def _measures(readings: HorseReadings, pair: tuple[Photo, Photo], sides: Sequence[PairSide]) -> Pick:
+    """What may be written into the picture; the goal's measure is chosen, else the first one."""
+    labels: dict[str, str] = {}
+    for photo, side in zip(pair, sides, strict=True):
+        labels |= {key: label for key, label, _ in values_of(readings, photo, to_scale=side.to_scale)}
+    goals = [f"{measure}|{definition.value}" for place, measure, definition in readings.goals if place is pair[1].foot]
+    chosen = next((key for key in goals if key in labels), next(iter(labels), ""))
+    return Pick("measures", SHOWN_IN_PICTURE, tuple(labels), tuple(labels.values()), chosen, many=True)
 
 
 def _goal_shown(readings: HorseReadings, foot: Foot, numbers: Sequence[PairNumber]) -> Progress | None:
@@ -169,29 +148,14 @@ def _noise_of(numbers: Sequence[PairNumber], pair: tuple[Photo, Photo]) -> tuple
     return place.value, measure, definition.value
 
 
-@dataclass(frozen=True, slots=True)
-class _Look:
-    """One of the two photos as measuring sees it, with the photos of its set."""
-
-    shot: Shot
-    together: tuple[Shot, ...]
-    measured: Measured
-
-    @property
-    def drawing(self) -> Drawing | None:
-        return self.measured.drawings.get(self.shot.key)
-
-
-def _look(open_book: OpenBook, photo: Photo) -> _Look:
-    group = read_group(open_book, photo)
-    shots = group.shots()
-    shot = next(item for item in shots if item.key == str(photo.key))
-    return _Look(shot, shots if len(shots) > 1 else (), measure_shots(shots) if group.passes else Measured())
-
-
-def _side(open_book: OpenBook, photo: Photo, readings: HorseReadings, to_mm: object) -> PairSide:
+def _side(
+    open_book: OpenBook, photo: Photo, readings: HorseReadings, looks: Looks, to_mm: Similarity | None
+) -> PairSide:
+    """The photo as it is laid; without a place in millimetres it says that it is not to scale where it has no card."""
     assert photo.foot is not None and photo.view is not None
-    value, day = value_of(readings, photo), photo_day(photo)
+    scaled = to_mm is not None or looks.at(photo).to_scale
+    day = photo_day(photo)
+    where = caption(day, photo.foot, photo.view, photo.moment, "", from_inside=photo.from_inside)
     return PairSide(
         key=str(photo.key),
         path=open_book.archive.path(photo),
@@ -199,51 +163,21 @@ def _side(open_book: OpenBook, photo: Photo, readings: HorseReadings, to_mm: obj
         to_mm=as_to_mm(to_mm) if to_mm is not None else plain_to_mm(photo),
         width=photo.width,
         height=photo.height,
-        caption_lines=caption(day, photo.foot, photo.view, photo.moment, value, from_inside=photo.from_inside),
-        value=value,
+        caption_lines=where,
+        value="",
         day=day.isoformat(),
+        covered=photo.covered,
+        where_lines=where if scaled else (*where, PHOTO_NOT_TO_SCALE),
+        values=tuple((key, words) for key, _, words in values_of(readings, photo, to_scale=scaled)),
+        white=looks.light(photo),
+        to_scale=scaled,
     )
 
 
 def _banner(pair: tuple[Photo, Photo], alignment: Alignment | None) -> str:
     then, now = pair
-    if then.moment and now.moment and then.moment is not now.moment:
-        same = photo_day(then) == photo_day(now)
-        return SAME_DAY if same else other_moments(then.moment, now.moment)
     if photo_day(then) == photo_day(now):
         return SAME_DAY
+    if then.moment and now.moment and then.moment is not now.moment:
+        return other_moments(then.moment, now.moment)
     return "" if alignment else NOT_TO_SCALE
-
-
-def export_pair(
-    open_book: OpenBook, sheet: PairSheet, out: Path, layout: str = "side by side", at: float = 0.5
-) -> Path:
-    """Writes the pair as a picture without metadata, with dates, values, scale bar and banner burnt in.
-
-    Raises:
-        Refused: `pair_missing`, `layout_unknown`, `picture_kind_unknown`, or where it cannot be written.
-    """
-    from hoofbook.imaging.compose import PairPicture, PictureSource, encode, then_and_now
-
-    if sheet.then is None or sheet.now is None:
-        raise Refused(Refusal("pair_missing", {}))
-    if layout not in LAYOUTS:
-        raise Refused(Refusal("layout_unknown", {"found": layout}))
-    if out.suffix.lower() not in (".png", ".jpg", ".jpeg"):
-        raise Refused(Refusal("picture_kind_unknown", {"file": out.name}))
-    sides = [PictureSource(side.path, side.to_mm, side.caption_lines) for side in (sheet.then, sheet.now)]
-    picture = then_and_now(
-        PairPicture(
-            then=sides[0],
-            now=sides[1],
-            layout=layout,
-            frame_mm=sheet.frame_mm,
-            banner=sheet.banner,
-            footer=sheet.way,
-            scale_bar_mm=sheet.scale_bar_mm if sheet.to_scale else None,
-            scale_bar_words=amount(sheet.scale_bar_mm, Unit.MM, like=10.0),
-            at=at,
-        )
-    )
-    write_atomic(out, encode(picture, out.suffix.lower()))
-    return out.resolve()

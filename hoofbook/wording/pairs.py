@@ -5,11 +5,12 @@ from __future__ import annotations
 from datetime import date
 
 from hoofbook.progress.change import PairChange
+from hoofbook.progress.likeness import Point, RankedPair
 from hoofbook.progress.series import Reading
 from hoofbook.terms.feet import Foot
 from hoofbook.terms.quantity import COVERAGE, MEASURES, Unit
 from hoofbook.terms.views import Moment, View
-from hoofbook.wording.dates import day_month, day_month_year, weeks_between
+from hoofbook.wording.dates import day_month, day_month_year, weeks_between, weeks_text
 from hoofbook.wording.numbers import amount, measured, span
 from hoofbook.wording.places import foot_name, measure_in_sentence, measure_with_definition, moment_name, view_name
 
@@ -92,7 +93,70 @@ def same_moment(moment: Moment, shod: bool) -> str:
 
 DIFFERENT_STATE = "one is shod, the other bare: heel heights and the sole cannot be compared"
 STRAIGHT = "both seen nearly square on"
-SLANTED = "one of them is turned or tilted by more than 8°: shapes look different"
+SLANTED = "one of them is turned by more than 8° or tilted by more than 12°: shapes look different"
 ONLY_MOVED = "moved, turned and scaled only, nothing bent"
 DISTANCE_ALIKE = "taken from about the same distance"
 DISTANCE_OTHER = "taken from different distances: near parts look larger in the nearer one"
+OTHER_DAY_OF_CYCLE = "not the same number of days after the trim: part of the difference is growth"
+TURNED_OTHERWISE = "not turned or tilted alike: shapes look a little different"
+CARD_ELSEWHERE = "the card did not stand in the same place in both"
+LIGHT_ALIKE = "light alike, by the white of the card"
+LIGHT_OTHER = "another light, by the white of the card: colours and depth look different"
+SHOWN_IN_PICTURE = "Written into the picture"
+PHOTO_NOT_TO_SCALE = "not to scale: no card"
+_ALIKE = {
+    Point.DAY_OF_CYCLE: "same days after the trim",
+    Point.DISTANCE: "same distance",
+    Point.LIGHT: "same light",
+}
+_UNLIKE = {
+    Point.MOMENT: "another moment",
+    Point.STATE: "one shod, one bare",
+    Point.SCALE: "not both to scale",
+    Point.DAY_OF_CYCLE: "other days after the trim",
+    Point.TURN: "turned otherwise",
+    Point.TILT: "tilted otherwise",
+    Point.DISTANCE: "another distance",
+    Point.CARD_PLANE: "card in another place",
+    Point.LIGHT: "another light",
+}
+_NAMES = {
+    Point.TURN: "turn",
+    Point.TILT: "tilt",
+    Point.DISTANCE: "distance",
+    Point.LIGHT: "light",
+    Point.DAY_OF_CYCLE: "days after the trim",
+    Point.MOMENT: "moment",
+}
+
+
+def days_of_pair(then: date, now: date) -> str:
+    """`14 Jan – 30 Sep 2025`, with both years where they differ."""
+    first = day_month(then) if then.year == now.year else day_month_year(then)
+    return f"{first} – {day_month_year(now)}"
+
+
+def why_pair(pair: RankedPair) -> str:
+    """`37 weeks apart: same moment, both straight on, same distance, same light`, then what is unlike or not known."""
+    good = [f"same moment ({pair.now.moment.value})"] if pair.alike(Point.MOMENT) and pair.now.moment else []
+    turned = [pair.alike(point) for point in (Point.TURN, Point.TILT)]
+    if turned == [True, True]:
+        good.append("both straight on" if pair.straight else "turned alike")
+    good += [words for point, words in _ALIKE.items() if pair.alike(point)]
+    bad = [_UNLIKE[said.point] for said in pair.said if said.alike is False]
+    if pair.straight is False:
+        bad.append("not both straight on")
+    unknown = [_NAMES[said.point] for said in pair.said if said.alike is None]
+    apart = weeks_text(pair.days / 7)
+    parts = [
+        ", ".join(good),
+        f"but {', '.join(bad)}" if bad else "",
+        f"not known: {', '.join(unknown)}" if unknown else "",
+    ]
+    head = apart if pair.days == 0 else f"{apart} apart"
+    return f"{head}: {'; '.join(part for part in parts if part)}"
+
+
+def pair_said(days: str, why: str, pairs: int) -> str:
+    """What the command line says of the pair it chose: `14 Jan – 30 Sep 2025, best of 21 pairs: 37 weeks apart: ...`"""
+    return f"{days}, best of {pairs} pairs. {why[:1].upper()}{why[1:]}." if pairs > 1 else f"{days}. {why}."

@@ -221,8 +221,8 @@ SAID_OF_PHOTOS = MappingProxyType(
             "inside. Choose two photos from the same side."
         ),
         "cannot_be_laid": (
-            "Neither the card nor the hairline tells where this photo lies. Mark its hairline on the Bench, or take the "
-            "next one with the card."
+            "Neither the card nor the hairline tells where this photo lies. Mark its hairline on the Bench, or take "
+            "the next one with the card."
         ),
         "view_not_compared": "Photos of the whole horse are not laid over each other. Choose photos of a foot.",
     }

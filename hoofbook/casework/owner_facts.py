@@ -13,20 +13,20 @@ from hoofbook.casework.then_and_now import PairSheet, PairSide, read_pair
 from hoofbook.progress.change import Progress
 from hoofbook.terms.feet import Foot
 from hoofbook.terms.refusal import Refusal, Refused
-from hoofbook.terms.subjects import Horse, Person, Photo
+from hoofbook.terms.subjects import CoverBox, Horse, Person, Photo
 from hoofbook.wording import owner as words
 from hoofbook.wording.pairs import NOT_TO_SCALE
 
-ALL_CODES = ("pair_missing", "advice_unknown", "owner_note_long")
+ALL_CODES = ("pair_missing", "photos_show_blood", "advice_unknown", "owner_note_long")
 LONGEST_NOTE = 300  # letters that the one page has room for
-CoverBox = tuple[float, float, float, float]
 
 
 @dataclass(frozen=True, slots=True)
 class OwnerWishes:
     """What a person chooses. `foot`, `view` are short names ("" = the goal's); `then`, `now` are days, or `photos` the
-    keys of both; `covered` are boxes to hide in the
-    earlier and the later photo, as shares of the upright photo; `advice` are keys of `wording.owner.ADVICE`."""
+    keys of both; `covered` are boxes to hide in the earlier and the later photo beside those kept with the photos, as
+    shares of the upright photo; `advice` are keys of `wording.owner.ADVICE`; `with_blood` takes photos that show blood
+    too."""
 
     foot: str = ""
     view: str = ""
@@ -39,6 +39,7 @@ class OwnerWishes:
     note: str = ""
     advice: tuple[str, ...] = ()
     covered: tuple[tuple[CoverBox, ...], tuple[CoverBox, ...]] = ((), ())
+    with_blood: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,9 +66,12 @@ def read_owner_facts(open_book: OpenBook, horse: str, wishes: OwnerWishes) -> Ow
     kept = open_book.horse(horse)
     foot, view = _chosen(open_book, horse, wishes)
     if wishes.photos:
+        _look_for_blood(open_book, wishes, wishes.photos)
         sheet = read_pair(open_book, horse, foot, view, then=wishes.photos[0], now=wishes.photos[1])
     else:
-        sheet = pair_by_day(open_book, kept.name, foot, view, then=wishes.then, now=wishes.now)
+        sheet = pair_by_day(
+            open_book, kept.name, foot, view, then=wishes.then, now=wishes.now, with_blood=wishes.with_blood
+        )
     if sheet.then is None or sheet.now is None:
         raise Refused(Refusal("pair_missing", {}))
     progress = _progress(open_book, kept, sheet)
@@ -84,6 +88,13 @@ def read_owner_facts(open_book: OpenBook, horse: str, wishes: OwnerWishes) -> Ow
         said=banner or words.change_words(progress if sheet.to_scale else None, days),
         scale=words.scale_words(sheet.to_scale),
     )
+
+
+def _look_for_blood(open_book: OpenBook, wishes: OwnerWishes, photos: tuple[str, str]) -> None:
+    """Refused where a photo chosen by hand shows blood and that was not asked for."""
+    shown = [open_book.book.get(Photo, uuid(key)) for key in photos]
+    if not wishes.with_blood and any(photo.shows_blood for photo in shown):
+        raise Refused(Refusal("photos_show_blood", {}))
 
 
 def _chosen(open_book: OpenBook, horse: str, wishes: OwnerWishes) -> tuple[str, str]:

@@ -2,41 +2,64 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 
 from hoofbook.casework.open_book import OpenBook
+from hoofbook.casework.pair_choice import chosen_pair
 from hoofbook.casework.pair_facts import one_per_visit, photo_day
 from hoofbook.casework.then_and_now import PairSheet, read_pair
 from hoofbook.terms.feet import Foot
 from hoofbook.terms.refusal import Refusal, Refused
+from hoofbook.terms.subjects import Photo
 from hoofbook.terms.views import Moment, View
 
-ALL_CODES = ("word_unknown", "visit_day_wrong", "no_photo_of_day", "pair_missing")
+ALL_CODES = ("word_unknown", "visit_day_wrong", "no_photo_of_day", "pair_missing", "photos_show_blood")
 
 
-def pair_by_day(open_book: OpenBook, horse: str, foot: str, view: str, *, then: str = "", now: str = "") -> PairSheet:
-    """The pair of those days (empty: first and last visit after trim).
+def pair_by_day(
+    open_book: OpenBook,
+    horse: str,
+    foot: str,
+    view: str,
+    *,
+    then: str = "",
+    now: str = "",
+    with_blood: bool = True,
+) -> PairSheet:
+    """The pair of those days (empty: as `read_pair` chooses); photos that show blood only `with_blood`.
 
     Raises:
-        Refused: an unknown horse or word, a day without such a photo, or no two photos at all.
+        Refused: an unknown horse or word, a day without such a photo, no two photos at all, or none without blood.
     """
     kept = open_book.horse_named(horse)
     for field, kind, value in (("foot", Foot, foot), ("view", View, view)):
         if value not in [item.value for item in kind]:
             known = ", ".join(item.value for item in kind)
             raise Refused(Refusal("word_unknown", {"field": field, "found": value, "known": known}))
-    photos = one_per_visit(open_book.book.photos(kept.key, foot=Foot(foot), view=View(view)))
-    keys = []
-    for told in (then, now):
-        found = [photo for photo in photos if told and photo_day(photo) == _day(told)]
-        if told and not found:
-            raise Refused(Refusal("no_photo_of_day", {"day": told}))
-        after = [photo for photo in found if photo.moment is Moment.AFTER_TRIM] or found
-        keys.append(str(after[0].key) if after else "")
-    sheet = read_pair(open_book, str(kept.key), foot, view, then=keys[0], now=keys[1])
-    if sheet.empty is not None:
+    every = open_book.book.photos(kept.key, foot=Foot(foot), view=View(view))
+    photos = [photo for photo in every if with_blood or not photo.shows_blood]
+    first, last = (_key_of_day(told, photos, every) if told else "" for told in (then, now))
+    sheet = read_pair(open_book, str(kept.key), foot, view, then=first, now=last)
+    if sheet.then is None or sheet.now is None:
         raise Refused(Refusal("pair_missing", {}))
-    return sheet
+    if {sheet.then.key, sheet.now.key} <= {str(photo.key) for photo in photos}:
+        return sheet
+    pair = chosen_pair(photos, one_per_visit(photos), first, last)
+    if pair is None:
+        raise Refused(Refusal("photos_show_blood", {}))
+    return read_pair(open_book, str(kept.key), foot, view, then=str(pair[0].key), now=str(pair[1].key))
+
+
+def _key_of_day(told: str, photos: Sequence[Photo], every: Sequence[Photo]) -> str:
+    """The photo of that day, after the trim where there is one; `photos` are those of `every` that may be shown."""
+    day = _day(told)
+    found = [photo for photo in one_per_visit(photos) if photo_day(photo) == day]
+    if not found:
+        hidden = any(photo_day(photo) == day for photo in every)
+        raise Refused(Refusal("photos_show_blood" if hidden else "no_photo_of_day", {"day": told}))
+    after = [photo for photo in found if photo.moment is Moment.AFTER_TRIM] or found
+    return str(after[0].key)
 
 
 def _day(text: str) -> date:

@@ -136,10 +136,10 @@ def _sheet(open_book: OpenBook, facts: OwnerFacts, wishes: OwnerWishes) -> Owner
 def _sources(facts: OwnerFacts, wishes: OwnerWishes) -> tuple[PictureSource, PictureSource]:
     from hoofbook.imaging.compose import PictureSource
 
-    then, now = wishes.covered
+    then, now = facts.then, facts.now
     return (
-        PictureSource(facts.then.path, facts.then.to_mm, covered=then),
-        PictureSource(facts.now.path, facts.now.to_mm, covered=now),
+        PictureSource(then.path, then.to_mm, covered=(*then.covered, *wishes.covered[0])),
+        PictureSource(now.path, now.to_mm, covered=(*now.covered, *wishes.covered[1])),
     )
 
 

@@ -206,13 +206,13 @@ def _marked(looks: Looks, seen: Seen, frame: Frame) -> bytes:
     drawn = looks.drawing(photo)
     if drawn is not None:
         drawings.insert(0, moved(drawn, frame.to_picture, frame.size, max(2.0, text_px / 8)))
-    return paper_photo(looks.archive.path(photo), frame.to_picture, frame.size, drawings)
+    return paper_photo(looks.archive.path(photo), frame.to_picture, frame.size, drawings, covered=photo.covered)
 
 
 def _plain(looks: Looks, photo: Photo, frame: Frame) -> bytes:
     from hoofbook.imaging.paper_photo import paper_photo
 
-    return paper_photo(looks.archive.path(photo), frame.to_picture, frame.size)
+    return paper_photo(looks.archive.path(photo), frame.to_picture, frame.size, covered=photo.covered)
 
 
 def _how(looks: Looks, photo: Photo) -> str:

@@ -71,6 +71,7 @@ def _owner(book: OpenBook, arguments: argparse.Namespace) -> int:
         practice=arguments.practice,
         name_owner=arguments.name_owner,
         note=arguments.note,
+        with_blood=arguments.with_blood,
         advice=tuple(part.strip() for part in arguments.advice.split(",") if part.strip()),
     )
     made = make_owner_paper(book, str(book.horse_named(arguments.horse).key), wishes, Path(arguments.out))

@@ -13,11 +13,12 @@ from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
 from hoofbook.imaging import cv2
-from hoofbook.imaging.covered import CoverBox, cover
+from hoofbook.imaging.covered import cover
 from hoofbook.imaging.framing import Window, window_shown
 from hoofbook.imaging.paint_pixels import font
 from hoofbook.imaging.pixels import Pixels, open_upright, read_facts
 from hoofbook.terms.refusal import Refusal, Refused
+from hoofbook.terms.subjects.photos import CoverBox
 
 ToMm = tuple[tuple[float, float, float], tuple[float, float, float]]
 Box = tuple[int, int, int, int]

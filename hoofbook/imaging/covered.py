@@ -5,12 +5,11 @@ A flat colour, not a blur: what is blurred or made coarse can be guessed again f
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from hoofbook.imaging.pixels import Pixels
-
-CoverBox = tuple[float, float, float, float]
-"""Left, top, right, bottom as shares (0 to 1) of the upright photo."""
+from hoofbook.terms.subjects.photos import CoverBox
 
 
 def cover(photo: Pixels, boxes: Sequence[CoverBox]) -> Pixels:
@@ -28,4 +27,5 @@ def cover(photo: Pixels, boxes: Sequence[CoverBox]) -> Pixels:
 
 
 def _place(share: float, side: int) -> int:
-    return min(side - 1, max(0, round(share * side)))
+    """The pixel in which the share lies: one that the box only touches is filled too, made smaller as well."""
+    return min(side - 1, max(0, math.floor(share * side)))

@@ -43,6 +43,7 @@ ARGUMENTS = {
     "form": "owner: portrait or square, for a picture",
     "practice": "owner: name of your practice (default: your name)",
     "name owner": "owner: write the owner's name on it",
+    "with blood": "owner: take photos that show blood too",
     "note": "owner: a line of your own, on the sheet",
     "advice": (
         "owner: what to do until the next visit, on the sheet: dry bed, pick out, call, "

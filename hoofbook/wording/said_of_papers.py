@@ -17,11 +17,16 @@ SAID_OF_PAPERS = MappingProxyType(
             "An owner gets a PDF or a picture[, not “{file}”]. Give it a name that ends with .pdf, .png or .jpg."
         ),
         "owner_form_unknown": "There is no such form of the picture[: “{found}”]. Choose portrait or square.",
+        "photos_show_blood": (
+            "Photos that show blood[, like the one of {day},] are left out of what an owner gets, and without them "
+            "there is no pair. Choose other days, or tick “photos with blood or pus” (--with-blood)."
+        ),
         "advice_unknown": "There is no such advice[: “{found}”]. Choose from: {known|the list}.",
         "owner_note_long": (
             "The Owner sheet has no room for so many words[ ({length} letters, {most} at most)]. Write it shorter."
         ),
         "paper_not_kept": "This paper is not kept in the book as it was made[: “{file}”]. Make it anew.",
+        "hidden_part_empty": "This box has no size. Draw it from one corner to the other.",
         "owner_needed": "No owner is named for {horse|this horse}. Name the owner on the horse's form first.",
     }
 )

@@ -49,7 +49,7 @@ def test_the_photo_is_moved_turned_and_scaled_only(photo: Path, scale: float, tu
     factor = cmath.rect(scale, math.radians(turn))
     shift = complex(400.0, 300.0) - factor * complex(600.0, 425.0)
     matrix = ((factor.real, -factor.imag, shift.real), (factor.imag, factor.real, shift.imag))
-    picture = np.asarray(Image.open(io.BytesIO(paper_photo(photo, matrix, (800, 600)))))
+    picture = np.asarray(Image.open(io.BytesIO(paper_photo(photo, matrix, (800, 600), covered=()))))
     assert picture.shape == (600, 800, 3)
     for dot in DOTS:
         wanted = factor * complex(*dot) + shift
@@ -60,7 +60,7 @@ def test_the_photo_is_moved_turned_and_scaled_only(photo: Path, scale: float, tu
 def test_a_whole_photo_is_only_made_smaller(photo: Path) -> None:
     matrix, size = whole_photo((1200, 900), 600)
     assert size == (600, 450)
-    picture = np.asarray(Image.open(io.BytesIO(paper_photo(photo, matrix, size))))
+    picture = np.asarray(Image.open(io.BytesIO(paper_photo(photo, matrix, size, covered=()))))
     for dot in DOTS:
         wanted = complex((dot[0] + 0.5) / 2 - 0.5, (dot[1] + 0.5) / 2 - 0.5)
         assert abs(middle_of(picture, wanted) - wanted) < 0.5
@@ -69,7 +69,7 @@ def test_a_whole_photo_is_only_made_smaller(photo: Path) -> None:
 
 
 def test_nothing_of_the_file_itself_comes_along(photo: Path) -> None:
-    data = paper_photo(photo, *whole_photo((1200, 900)))
+    data = paper_photo(photo, *whole_photo((1200, 900)), covered=())
     with Image.open(io.BytesIO(data)) as picture:
         assert not picture.getexif() and "exif" not in picture.info and "comment" not in picture.info
     assert b"Exif" not in data and b"Demo maker" not in data and b"51.5 N" not in data and b"GPS" not in data
@@ -79,12 +79,42 @@ def test_nothing_of_the_file_itself_comes_along(photo: Path) -> None:
 def test_what_is_drawn_lies_in_the_pixels(photo: Path) -> None:
     matrix, size = whole_photo((1200, 900), 600)
     line = Drawing(600.0, 450.0, (Line(((100.0, 400.0), (500.0, 400.0)), Role.GROUND, 6.0),))
-    picture = np.asarray(Image.open(io.BytesIO(paper_photo(photo, matrix, size, [line]))), np.int16)
+    picture = np.asarray(Image.open(io.BytesIO(paper_photo(photo, matrix, size, [line], covered=()))), np.int16)
     assert np.abs(picture[400, 300] - (0x56, 0xB4, 0xE9)).max() < 20
     assert np.abs(picture[420, 300] - 60).max() < 12
 
 
 def test_a_photo_that_is_gone_is_refused(tmp_path: Path) -> None:
     with pytest.raises(Refused) as error:
-        paper_photo(tmp_path / "gone.jpg", *whole_photo((10, 10)))
+        paper_photo(tmp_path / "gone.jpg", *whole_photo((10, 10)), covered=())
     assert error.value.refusal.code == "file_missing"
+
+
+@pytest.mark.parametrize(("scale", "turn"), [(0.23, 0.0), (0.5, 33.0), (1.3, -5.0)])
+def test_a_covered_box_is_one_flat_colour_and_takes_no_more_than_it_must(
+    tmp_path: Path, scale: float, turn: float
+) -> None:
+    """Chequered red and black in the box, grey round it: after it is covered nothing chequered is left, and the grey
+    beyond its rim stays. Where its corners lie is worked out with complex numbers."""
+    y, x = np.mgrid[0:900, 0:1200]
+    box = (480, 360, 720, 540)
+    inside = (x >= box[0]) & (x < box[2]) & (y >= box[1]) & (y < box[3])
+    chequered = np.where(((x // 6 + y // 6) % 2 == 0)[..., None], (255, 0, 0), (0, 0, 0))
+    path = tmp_path / "photo.png"
+    Image.fromarray(np.where(inside[..., None], chequered, 120).astype(np.uint8)).save(path)
+    factor = cmath.rect(scale, math.radians(turn))
+    shift = complex(400.0, 300.0) - factor * complex(600.0, 450.0)
+    matrix = ((factor.real, -factor.imag, shift.real), (factor.imag, factor.real, shift.imag))
+    shares = (box[0] / 1200, box[1] / 900, box[2] / 1200, box[3] / 900)
+    data = paper_photo(path, matrix, (800, 600), covered=(shares,))
+    picture = np.asarray(Image.open(io.BytesIO(data)), np.int16)
+    rows, columns = np.mgrid[0:600, 0:800]
+    back = ((columns + 1j * rows) - shift) / factor
+    rim = 18 / scale  # a block of the JPEG, and what moving blends
+    deep = (abs(back.real - 599.5) < 120 - rim) & (abs(back.imag - 449.5) < 90 - rim)
+    if deep.any():
+        assert np.ptp(picture[deep], axis=0).max() <= 3
+    in_photo = (abs(back.real - 599.5) < 590 - rim) & (abs(back.imag - 449.5) < 440 - rim)
+    beyond = in_photo & ((abs(back.real - 599.5) > 120 + rim) | (abs(back.imag - 449.5) > 90 + rim))
+    assert beyond.any() and np.abs(picture[beyond] - 120).max() <= 4
+    assert not (np.abs(picture - np.array((255, 0, 0))).max(axis=2) < 80).any()

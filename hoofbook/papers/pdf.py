@@ -53,6 +53,17 @@ def make_pages(
     return tuple(made) if isinstance(made, list) else (made,)
 
 
+def first_page(pdf: bytes, pixels_per_inch: float = 150.0) -> bytes | None:
+    """The first page of somebody else's PDF as a PNG picture, laid on a width of 210 mm; None where it is locked
+    or damaged."""
+    source = resource("paper", "first_page.typ")
+    options = {"format": "png", "ppi": pixels_per_inch}
+    job = _Job(source, "null", (str(resource("fonts")),), {"page.pdf": pdf}, options)
+    with ProcessPoolExecutor(1, mp_context=get_context("spawn")) as child:
+        made: bytes | None = child.submit(_compile_or_none, job).result()
+    return made
+
+
 def _in_child(
     template: str, data: Mapping[str, Any], files: Mapping[str, bytes] | None, options: dict[str, Any]
 ) -> Any:
@@ -60,6 +71,15 @@ def _in_child(
     job = _Job(source, json.dumps(data), (str(resource("fonts")),), dict(files or {}), options)
     with ProcessPoolExecutor(1, mp_context=get_context("spawn")) as child:
         return child.submit(_compile, job).result()
+
+
+def _compile_or_none(job: _Job) -> bytes | None:
+    """None for whatever is wrong with a file that we did not make; the typesetter's own error need not come across."""
+    try:
+        pages = _compile(job)
+    except Exception:
+        return None
+    return bytes(pages[0] if isinstance(pages, list) else pages)
 
 
 def _compile(job: _Job) -> Any:

@@ -18,9 +18,17 @@ from hoofbook.wording.said_of_handovers import SAID_OF_HANDOVERS
 from hoofbook.wording.said_of_papers import SAID_OF_PAPERS
 from hoofbook.wording.said_of_photos import SAID_OF_PHOTOS
 from hoofbook.wording.said_of_readings import SAID_OF_READINGS
+from hoofbook.wording.said_of_vet_images import SAID_OF_VET_IMAGES
 
 SENTENCES: Mapping[str, str] = MappingProxyType(
-    {**SAID_OF_PHOTOS, **SAID_OF_READINGS, **SAID_OF_BOOKS, **SAID_OF_PAPERS, **SAID_OF_HANDOVERS}
+    {
+        **SAID_OF_PHOTOS,
+        **SAID_OF_READINGS,
+        **SAID_OF_BOOKS,
+        **SAID_OF_PAPERS,
+        **SAID_OF_HANDOVERS,
+        **SAID_OF_VET_IMAGES,
+    }
 )
 _KEEP_AS_WRITTEN = ("marks_file", "readings_file", "mark_outside")  # those speak of a file's own words
 

@@ -16,6 +16,7 @@ HORSE_PLACES = (
     ("bench", labels.BENCH),
     ("then_and_now", labels.THEN_AND_NOW),
     ("cycle_by_cycle", labels.CYCLE_BY_CYCLE),
+    ("papers", labels.PAPERS),
 )
 OTHER_PLACES = (
     ("photo_tray", labels.PHOTO_TRAY),

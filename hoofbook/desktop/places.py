@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import importlib
+from collections.abc import Mapping
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QWidget
@@ -12,6 +15,27 @@ from hoofbook.desktop.widgets.pictures import Pictures
 if TYPE_CHECKING:
     from hoofbook.desktop.first_start.place import FirstStart
     from hoofbook.desktop.window import Window
+
+
+PLACES: Mapping[str, tuple[str, str]] = MappingProxyType(
+    {
+        "horse_card": ("horse_card.place.HorseCardPlace", "pictures"),
+        "visit": ("visit.place.VisitPlace", "pictures"),
+        "bench": ("bench.place.BenchPlace", ""),
+        "mark_again": ("bench.without_looking.AgainPlace", ""),
+        "then_and_now": ("then_and_now.place.ThenAndNowPlace", ""),
+        "cycle_by_cycle": ("cycle_by_cycle.place.CyclePlace", ""),
+        "sole_map": ("sole_map.place.SoleMapPlace", ""),
+        "papers": ("papers.place.PapersPlace", ""),
+        "hide_parts": ("hide_parts.place.HidePartsPlace", ""),
+        "photo_tray": ("photo_tray.place.PhotoTrayPlace", "pictures"),
+        "horse_form": ("horses.form.HorseFormPlace", ""),
+        "scale_card": ("scale_card.place.ScaleCardPlace", ""),
+        "how_measured": ("how_measured.place.HowMeasuredPlace", ""),
+        "set_up": ("set_up.place.SetUpPlace", "window"),
+    }
+)
+"""Per place its class, and what it needs besides the state."""
 
 
 class PlaceMaker:
@@ -44,61 +68,9 @@ class PlaceMaker:
         return {"visit": visit} if visit else {}
 
     def _make(self, name: str) -> QWidget:
-        state, pictures = self._state, self.pictures
-        if name == "bench":
-            from hoofbook.desktop.bench.place import BenchPlace
-
-            return BenchPlace(state)
-        if name == "then_and_now":
-            from hoofbook.desktop.then_and_now.place import ThenAndNowPlace
-
-            return ThenAndNowPlace(state)
-        if name == "horse_card":
-            from hoofbook.desktop.horse_card.place import HorseCardPlace
-
-            return HorseCardPlace(state, pictures)
-        if name == "visit":
-            from hoofbook.desktop.visit.place import VisitPlace
-
-            return VisitPlace(state, pictures)
-        if name == "photo_tray":
-            from hoofbook.desktop.photo_tray.place import PhotoTrayPlace
-
-            return PhotoTrayPlace(state, pictures)
-        return self._make_other(name)
-
-    def _make_other(self, name: str) -> QWidget:
-        state = self._state
-        if name == "cycle_by_cycle":
-            from hoofbook.desktop.cycle_by_cycle.place import CyclePlace
-
-            return CyclePlace(state)
-        if name == "horse_form":
-            from hoofbook.desktop.horses.form import HorseFormPlace
-
-            return HorseFormPlace(state)
-        if name == "scale_card":
-            from hoofbook.desktop.scale_card.place import ScaleCardPlace
-
-            return ScaleCardPlace(state)
-        if name == "how_measured":
-            from hoofbook.desktop.how_measured.place import HowMeasuredPlace
-
-            return HowMeasuredPlace(state)
-        if name == "set_up":
-            from hoofbook.desktop.set_up.place import SetUpPlace
-
-            return SetUpPlace(state, self._window)
-        return self._make_near_the_bench(name)
-
-    def _make_near_the_bench(self, name: str) -> QWidget:
-        state = self._state
-        if name == "mark_again":
-            from hoofbook.desktop.bench.without_looking import AgainPlace
-
-            return AgainPlace(state)
-        if name == "sole_map":
-            from hoofbook.desktop.sole_map.place import SoleMapPlace
-
-            return SoleMapPlace(state)
-        raise KeyError(name)
+        kind, needs = PLACES[name]
+        module, _, class_name = kind.rpartition(".")
+        make = getattr(importlib.import_module(f"hoofbook.desktop.{module}"), class_name)
+        more = {"": (), "pictures": (self.pictures,), "window": (self._window,)}[needs]
+        made: QWidget = make(self._state, *more)
+        return made

@@ -43,8 +43,9 @@ _NAMES = {
     "horse_form": labels.HORSE_FACTS,
     "sole_map": labels.HORSE_CARD,
     "mark_again": labels.BENCH,
+    "hide_parts": labels.PAPERS,
 }
-_OF_A_HORSE = {name for name, _ in HORSE_PLACES} | {"photo_tray", "sole_map"}
+_OF_A_HORSE = {name for name, _ in HORSE_PLACES} | {"photo_tray", "sole_map", "hide_parts"}
 
 
 def _nothing(*_given: Any, **_named: Any) -> None:

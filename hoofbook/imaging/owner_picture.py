@@ -115,7 +115,8 @@ class _Page:
         self._paragraph(wanted.beside, _letters(form.plain), Role.SOFT_INK, most=1)
         px_per_mm = self._photos()
         self._dates()
-        self._paragraph(" · ".join(word for word in (wanted.facts, wanted.scale) if word), _letters(form.plain), most=2)
+        for words in (wanted.facts, wanted.scale):  # a line each: no dot hangs at the end of one
+            self._paragraph(words, _letters(form.plain), most=1)
         self.y += form.gap
         self._paragraph(wanted.said, _letters(form.said, bold=True), most=5)
         self._foot()

@@ -11,6 +11,7 @@ VISITS = "Visits"
 BENCH = "Bench"
 THEN_AND_NOW = "Then and now"
 CYCLE_BY_CYCLE = "Cycle by cycle"
+PAPERS = "Papers"
 PHOTO_TRAY = "Photo tray"
 SCALE_CARD = "Scale card"
 HOW_MEASURED = "How measured"
@@ -149,6 +150,7 @@ CHART_COPIED = "The chart is on the clipboard as a picture."
 OPEN_PHOTO = "Open the photo"
 POINT_HINT = "← → from reading to reading, Enter opens the photo"
 FOOT = "Foot"
+VIEW = "View"
 MEASURE = "Measure"
 HOW_LINK = "How measured"
 COPY_TABLE = "Copy table"
@@ -184,7 +186,7 @@ NEW_BOOK = "Start a new book"
 KEYS = "Keys"
 KEYS_TABLE = (
     ("Ctrl+F", "find a horse or owner"),
-    ("Ctrl+1 … Ctrl+5", "Horse card, Visits, Bench, Then and now, Cycle by cycle"),
+    ("Ctrl+1 … Ctrl+6", "Horse card, Visits, Bench, Then and now, Cycle by cycle, Papers"),
     ("Ctrl+O", "photos in"),
     ("Ctrl+N", "add visit"),
     ("F, M", "Cycle by cycle: next foot, next measure; with Shift the one before"),

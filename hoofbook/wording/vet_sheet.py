@@ -25,8 +25,6 @@ PHONE = "Your phone"
 PERMISSION = "Permission"
 ALLOWED = "The owner allowed it today"
 SHOW_PAGES = "Show the pages"
-MAKE = "Make vet case"
-SAVE_AS = "Keep the vet case as"
 SETTING = "Setting the pages…"
 NO_PAGES = (
     "The pages come here",
@@ -35,8 +33,6 @@ NO_PAGES = (
 )
 LOOK_AGAIN = "Before you send it"
 NOTHING_OPEN = "Nothing is left open."
-MADE = "The vet case is in {file}; its tables lie beside it as CSV."
-MADE_ALONE = "The vet case is in {file}."
 PAGE = "Page {number} of {count}"
 
 

@@ -14,7 +14,8 @@ from pytestqt.qtbot import QtBot
 
 from hoofbook.casework.open_book import OpenBook
 from hoofbook.desktop.app import make_application, make_state
-from hoofbook.desktop.vet_case.place import SIDE_BY_SIDE, VetCasePlace
+from hoofbook.desktop.papers.desk import SIDE_BY_SIDE
+from hoofbook.desktop.papers.vet import VetDesk
 from hoofbook.housekeeping.settings import Settings
 from hoofbook.terms.refusal import Refusal
 from hoofbook.terms.subjects import PaperMade, Person, PersonRole
@@ -31,7 +32,7 @@ class Sheet:
         self.state.open_book = book
         self.bot, self.told = bot, list[Refusal | str]()
         self.state.signals.notice.connect(self.told.append)
-        self.place = VetCasePlace(self.state)
+        self.place = VetDesk(self.state)
         bot.addWidget(self.place)
         self.place.resize(*size)
         self.place.show()
@@ -80,7 +81,7 @@ def test_pages_are_shown_and_the_case_is_made(sheet: Sheet, tmp_path: Path) -> N
     assert place.notes is not None
     asked = []
 
-    def answer(name: str) -> Path:
+    def answer(name: str, _kinds: str) -> Path:
         asked.append(name)
         return tmp_path / name
 
@@ -124,7 +125,7 @@ def test_nothing_is_cut_or_too_small(opened_sample: OpenBook, qtbot: QtBot, size
     one = Sheet(opened_sample, qtbot, size, text)
     one.open("Juniper")
     one.place.fields.picks["size"].press(one.place.fields.picks["size"].cell("call"))
-    one.place.show_pages()
+    one.place.look_at_pages()
     one.settle()
     qtbot.wait(20)
     for fault in (cut_labels, narrow_buttons, overlaps, small_targets, sideways):

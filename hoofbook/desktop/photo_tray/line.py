@@ -17,6 +17,7 @@ from hoofbook.desktop.widgets.pictures import Pictures
 from hoofbook.desktop.widgets.text import Label
 from hoofbook.terms.shown import Pick
 from hoofbook.wording import labels
+from hoofbook.wording.papers_place import HIDE
 
 if TYPE_CHECKING:
     from hoofbook.casework.photo_tray import TrayLine
@@ -43,6 +44,7 @@ class TrayLineView(QFrame):
     filed = Signal(str, str, str)
     opened = Signal(object)
     marked = Signal(str)
+    hidden = Signal(str)  # a part of this photo is to be hidden
 
     def __init__(self, pictures: Pictures, line: TrayLine, picks: tuple[Pick, ...], *, writable: bool) -> None:
         super().__init__()
@@ -76,6 +78,8 @@ class TrayLineView(QFrame):
         self.mark = Button(labels.MARK_IT, "plain", lambda: self.marked.emit(self.line.key))
         buttons.addWidget(self.change)
         buttons.addWidget(self.mark)
+        self.hide_part = Button(HIDE, "plain", lambda: self.hidden.emit(self.line.key))
+        buttons.addWidget(self.hide_part)
         words.addWidget(self._buttons)
         words.addStretch(1)
         self._choices = QWidget()
@@ -98,6 +102,7 @@ class TrayLineView(QFrame):
         self.photo.show_tile(replace(line.tile, caption="", note="") if line.key else None, name=line.name)
         self._buttons.setVisible(bool(line.key))
         self.change.setVisible(self._writable)
+        self.hide_part.setVisible(self._writable)
         if not self.is_unfolded:
             self.change.set_words(self._change_words())
         self.mark.setVisible(line.state in ("filed", "already here"))

@@ -167,6 +167,7 @@ class PhotoTrayPlace(QWidget):
         view.filed.connect(self._picked)
         view.opened.connect(self._only)
         view.marked.connect(lambda key: self._state.go("bench", photo=key))
+        view.hidden.connect(lambda key: self._state.go("hide_parts", photo=key, back="photo_tray"))
         return view
 
     def _only(self, opened: TrayLineView) -> None:

@@ -15,13 +15,13 @@ WIDEST = 827  # px: A4 at a hundred to the inch, as the pages come
 
 
 class PagePicture(QWidget):
-    """One page, its height following its width."""
+    """One page, its height following its width, at most `widest` px wide."""
 
-    def __init__(self, image: QImage, name: str) -> None:
+    def __init__(self, image: QImage, name: str, widest: int = WIDEST) -> None:
         super().__init__()
         self._image = image
         self.setAccessibleName(name)
-        self.setMaximumWidth(WIDEST)
+        self.setMaximumWidth(widest)
         policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
@@ -57,11 +57,11 @@ class Pages(QWidget):
         self._column.setSpacing(12)
         self.pictures: list[PagePicture] = []
 
-    def show_pages(self, pages: tuple[bytes, ...]) -> None:
+    def show_pages(self, pages: tuple[bytes, ...], *, widest: int = WIDEST) -> None:
         empty_layout(self._column)
         self.pictures = []
         for number, data in enumerate(pages, start=1):
             image = QImage.fromData(data)
-            picture = PagePicture(image, words.PAGE.format(number=number, count=len(pages)))
+            picture = PagePicture(image, words.PAGE.format(number=number, count=len(pages)), widest)
             self.pictures.append(picture)
             self._column.addWidget(picture)

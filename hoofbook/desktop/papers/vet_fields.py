@@ -15,6 +15,7 @@ from hoofbook.desktop.widgets.labelled import Labelled
 from hoofbook.desktop.widgets.panel import Panel
 from hoofbook.desktop.widgets.pick_row import PickRow
 from hoofbook.desktop.widgets.text import Label
+from hoofbook.wording import papers_place
 from hoofbook.wording import vet_sheet as words
 
 if TYPE_CHECKING:
@@ -37,12 +38,14 @@ class VetFields(Panel):
     allow_pressed = Signal()
     show_pressed = Signal()
     make_pressed = Signal()
+    put_pressed = Signal()
 
     def __init__(self) -> None:
         super().__init__(words.TITLE)
         self.body.addWidget(Label(words.WORDS, "body", "soft", wrap=True))
         self.question = WordsField(words.QUESTION, words.QUESTION_HINT)
         self.body.addWidget(self.question)
+        self._build_buttons()
         self.picks: dict[str, PickRow] = {}
         for name in PICKS:
             row = PickRow(style="tap" if name == "feet" else "track")
@@ -59,7 +62,6 @@ class VetFields(Panel):
         self.lines["phone"].editingFinished.connect(self._phone)
         self._phone_shown = ""
         self._build_permission()
-        self._build_buttons()
 
     def _build_permission(self) -> None:
         holder = QWidget()
@@ -79,9 +81,10 @@ class VetFields(Panel):
         holder = QWidget()
         row = FlowLayout(holder, gap=12)
         self.show_it = Button(words.SHOW_PAGES, "plain", self.show_pressed.emit)
-        self.make_it = Button(words.MAKE, "main", self.make_pressed.emit)
-        row.addWidget(self.show_it)
-        row.addWidget(self.make_it)
+        self.put_it = Button(papers_place.PUT_IN_TO_SEND, "main", self.put_pressed.emit)
+        self.make_it = Button(papers_place.SAVE_ELSEWHERE, "plain", self.make_pressed.emit)
+        for button in (self.show_it, self.put_it, self.make_it):
+            row.addWidget(button)
         self.body.addWidget(holder)
 
     @property
@@ -119,10 +122,11 @@ class VetFields(Panel):
         self.lines["phone"].setEnabled(not form.read_only)
         self.permission.setText(form.permission)
         self._allow_row.setVisible(not form.allowed and not form.read_only)
+        self.put_it.setVisible(not form.read_only)
 
     def set_busy(self, busy: bool) -> None:
-        self.show_it.setEnabled(not busy)
-        self.make_it.setEnabled(not busy)
+        for button in (self.show_it, self.put_it, self.make_it):
+            button.setEnabled(not busy)
 
     def _pick(self, field: str, value: str) -> None:
         if field == "feet":

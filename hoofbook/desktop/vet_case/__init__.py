@@ -1,1 +1,0 @@
-"""The Vet case: its form, its pages, and making it."""

@@ -171,20 +171,40 @@ def frame_of(
     pair: tuple[Photo, Photo], shots: Sequence[Shot], alignment: Alignment | None
 ) -> tuple[float, float, float, float]:
     """Left, top, right, bottom of the window in shared millimetres: all marks with a margin, else the first photo."""
-    places: list[tuple[float, float]] = []
     if alignment is not None:
-        for shot, matrix in zip(shots, (alignment.then_to_mm, alignment.now_to_mm), strict=True):
-            to_mm = as_to_mm(matrix)
-            places += [_moved(to_mm, mark.x, mark.y) for mark in shot.marking.confirmed.values()]
-    if len(places) < 2:
-        to_mm = as_to_mm(alignment.then_to_mm) if alignment else plain_to_mm(pair[0])
-        places = [_moved(to_mm, x, y) for x in (0, pair[0].width) for y in (0, pair[0].height)]
-        margin = 0.0
-    else:
-        margin = _MARGIN
+        found = frame_of_marks(shots, [as_to_mm(alignment.then_to_mm), as_to_mm(alignment.now_to_mm)])
+        if found is not None:
+            return found
+    to_mm = as_to_mm(alignment.then_to_mm) if alignment else plain_to_mm(pair[0])
+    places = [_moved(to_mm, x, y) for x in (0, pair[0].width) for y in (0, pair[0].height)]
     xs, ys = [x for x, _ in places], [y for _, y in places]
-    room = margin * max(max(xs) - min(xs), max(ys) - min(ys))
+    return (min(xs), min(ys), max(xs), max(ys))
+
+
+def frame_of_marks(shots: Sequence[Shot], matrices: Sequence[ToMm]) -> tuple[float, float, float, float] | None:
+    """Left, top, right, bottom round all marks with a margin, in the millimetres the matrices lead to; None where
+    there are not two marks."""
+    places = [
+        _moved(to_mm, mark.x, mark.y)
+        for shot, to_mm in zip(shots, matrices, strict=True)
+        for mark in shot.marking.confirmed.values()
+    ]
+    if len(places) < 2:
+        return None
+    xs, ys = [x for x, _ in places], [y for _, y in places]
+    room = _MARGIN * max(max(xs) - min(xs), max(ys) - min(ys))
     return (min(xs) - room, min(ys) - room, max(xs) + room, max(ys) + room)
+
+
+def fitted_to_mm(photo: Photo, frame: tuple[float, float, float, float]) -> ToMm:
+    """A photo that shares no millimetres with the others, upright and whole inside their window."""
+    left, top, right, low = frame
+    scale = min((right - left) / photo.width, (low - top) / photo.height)
+    middle = ((left + right) / 2, (top + low) / 2)
+    return (
+        (scale, 0.0, middle[0] - (photo.width - 1) / 2 * scale),
+        (0.0, scale, middle[1] - (photo.height - 1) / 2 * scale),
+    )
 
 
 def _moved(to_mm: ToMm, x: float, y: float) -> tuple[float, float]:

@@ -12,7 +12,7 @@ from hoofbook.terms.subjects import CoverBox
 
 SCALE_BAR_MM = 50.0
 MOST_MEASURES = 2  # shown in a picture
-_NOBODY = Pick("measures", "", (), (), many=True)
+NO_MEASURES = Pick("measures", "", (), (), many=True)
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +21,7 @@ class PairSide:
 
     `caption_lines` are burnt in: `where_lines`, then the chosen ones of `values` (measure and words with ±). `white` is
     what the card's white sends back (linear red, green, blue), None where it cannot be told; `to_scale` False where
-    nothing gives this photo millimetres.
+    nothing in this photo gives millimetres.
     """
 
     key: str
@@ -82,7 +82,7 @@ class PairSheet:
     best: tuple[BestPair, ...] = ()
     pairs: int = 0
     why: str = ""
-    measures: Pick = _NOBODY
+    measures: Pick = NO_MEASURES
     empty: EmptyPlace | None = None
 
 

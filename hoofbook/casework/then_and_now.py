@@ -11,35 +11,30 @@ from hoofbook.casework.open_book import OpenBook, uuid
 from hoofbook.casework.pair_choice import chosen_foot_and_view, chosen_pair, foot_and_view_picks
 from hoofbook.casework.pair_facts import (
     PairNumber,
-    as_to_mm,
     checks_of,
     frame_of,
     numbers_of,
     one_per_visit,
     photo_day,
-    plain_to_mm,
-    values_of,
 )
 from hoofbook.casework.pair_looks import Looks
 from hoofbook.casework.pair_picture import export_pair
 from hoofbook.casework.pair_sheet import BestPair, PairSheet, PairSide, with_measures
+from hoofbook.casework.pair_sides import measures_of, side_of
 from hoofbook.casework.readings import HorseReadings, read_readings
-from hoofbook.casework.tiles import preview_of, tile_of
+from hoofbook.casework.tiles import tile_of
 from hoofbook.progress.change import Progress
 from hoofbook.terms.feet import Foot
 from hoofbook.terms.quantity import MEASURES, Unit
 from hoofbook.terms.refusal import Refusal
-from hoofbook.terms.shown import EmptyPlace, Pick
+from hoofbook.terms.shown import EmptyPlace
 from hoofbook.terms.subjects import Photo
 from hoofbook.terms.views import Moment, View
 from hoofbook.wording.pairs import (
     NO_PAIR,
     NOT_TO_SCALE,
-    PHOTO_NOT_TO_SCALE,
     SAME_DAY,
-    SHOWN_IN_PICTURE,
     WAYS,
-    caption,
     decided_words,
     other_moments,
     pair_subtitle,
@@ -50,7 +45,7 @@ from hoofbook.wording.pairs import (
 from hoofbook.wording.verdicts import chip
 
 if TYPE_CHECKING:
-    from hoofbook.measure.comparison import Alignment, Similarity
+    from hoofbook.measure.comparison import Alignment
 
 __all__ = ["BestPair", "PairSheet", "PairSide", "export_pair", "read_pair", "with_measures"]
 
@@ -95,7 +90,7 @@ def _filled(
     days = (photo_day(then), photo_day(now))
     likeness = likeness_of(looks, readings, pair)
     sides = [
-        _side(open_book, photo, readings, looks, getattr(alignment, name, None))
+        side_of(open_book, photo, readings, looks, getattr(alignment, name, None))
         for photo, name in ((then, "then_to_mm"), (now, "now_to_mm"))
     ]
     sheet = replace(
@@ -115,23 +110,13 @@ def _filled(
         frame_mm=frame_of(pair, [look.shot for look in looked], alignment),
         drawings=(looked[0].drawing, looked[1].drawing),
         why=why_pair(likeness),
-        measures=_measures(readings, pair, sides),
+        measures=measures_of(readings, pair, sides),
     )
     return with_measures(sheet, tuple(sheet.measures.chosen.split(",")))
 
 
 def _is_length(number: PairNumber) -> bool:
     return MEASURES[number.followable[1]] in (Unit.MM, Unit.MM3)
-
-
-def _measures(readings: HorseReadings, pair: tuple[Photo, Photo], sides: Sequence[PairSide]) -> Pick:
-    """What may be written into the picture; the goal's measure is chosen, else the first one."""
-    labels: dict[str, str] = {}
-    for photo, side in zip(pair, sides, strict=True):
-        labels |= {key: label for key, label, _ in values_of(readings, photo, to_scale=side.to_scale)}
-    goals = [f"{measure}|{definition.value}" for place, measure, definition in readings.goals if place is pair[1].foot]
-    chosen = next((key for key in goals if key in labels), next(iter(labels), ""))
-    return Pick("measures", SHOWN_IN_PICTURE, tuple(labels), tuple(labels.values()), chosen, many=True)
 
 
 def _goal_shown(readings: HorseReadings, foot: Foot, numbers: Sequence[PairNumber]) -> Progress | None:
@@ -146,32 +131,6 @@ def _noise_of(numbers: Sequence[PairNumber], pair: tuple[Photo, Photo]) -> tuple
         return None
     place, measure, definition = numbers[0].followable
     return place.value, measure, definition.value
-
-
-def _side(
-    open_book: OpenBook, photo: Photo, readings: HorseReadings, looks: Looks, to_mm: Similarity | None
-) -> PairSide:
-    """The photo as it is laid; without a place in millimetres it says that it is not to scale where it has no card."""
-    assert photo.foot is not None and photo.view is not None
-    scaled = to_mm is not None or looks.at(photo).to_scale
-    day = photo_day(photo)
-    where = caption(day, photo.foot, photo.view, photo.moment, "", from_inside=photo.from_inside)
-    return PairSide(
-        key=str(photo.key),
-        path=open_book.archive.path(photo),
-        preview=preview_of(open_book, photo),
-        to_mm=as_to_mm(to_mm) if to_mm is not None else plain_to_mm(photo),
-        width=photo.width,
-        height=photo.height,
-        caption_lines=where,
-        value="",
-        day=day.isoformat(),
-        covered=photo.covered,
-        where_lines=where if scaled else (*where, PHOTO_NOT_TO_SCALE),
-        values=tuple((key, words) for key, _, words in values_of(readings, photo, to_scale=scaled)),
-        white=looks.light(photo),
-        to_scale=scaled,
-    )
 
 
 def _banner(pair: tuple[Photo, Photo], alignment: Alignment | None) -> str:

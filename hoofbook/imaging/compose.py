@@ -29,6 +29,7 @@ _WHITE = (255, 255, 255, 255)
 _INK = (0, 0, 0, 255)  # on the mat: 5.3 to 1, where white would have 3.9 (WCAG 2.2, 1.4.3)
 _ROOM = 28
 _TEXT = 34
+_SMALLEST_TEXT = 14.0
 _QUALITY = 92
 
 
@@ -154,11 +155,11 @@ def _written(canvas: Pixels, pair: PairPicture, boxes: tuple[Box, Box], scale: f
     under = Image.fromarray(np.ascontiguousarray(canvas[..., ::-1])).convert("RGBA")
     layer = Image.new("RGBA", under.size, (0, 0, 0, 0))
     draw = ImageDraw.Draw(layer)
-    _plate(draw, pair.then.caption, boxes[0], right_side=False)
-    _plate(draw, pair.now.caption, boxes[1], right_side=pair.layout != "side by side")
+    plate(draw, pair.then.caption, boxes[0])
+    plate(draw, pair.now.caption, boxes[1], right_side=pair.layout != "side by side")
     if pair.scale_bar_mm:
         for box in dict.fromkeys(boxes):
-            _bar(draw, pair, box, scale)
+            bar(draw, pair.scale_bar_mm * scale, pair.scale_bar_words, box)
     if pair.banner:
         draw.rectangle((0, 0, under.width, 2 * _TEXT + _ROOM // 2), fill=(255, 255, 255, 255))
         draw.text((under.width / 2, _TEXT + _ROOM / 4), pair.banner, (0, 0, 0, 255), font(_TEXT, bold=True), "mm")
@@ -168,29 +169,42 @@ def _written(canvas: Pixels, pair: PairPicture, boxes: tuple[Box, Box], scale: f
     return np.ascontiguousarray(done[..., ::-1])
 
 
-def _plate(draw: ImageDraw.ImageDraw, lines: tuple[str, ...], box: Box, *, right_side: bool) -> None:
+def plate(
+    draw: ImageDraw.ImageDraw, lines: tuple[str, ...], box: Box, *, right_side: bool = False, text: float = _TEXT
+) -> None:
+    """Lines on a dark plate in an upper corner of `box`, the first one large; `text` is the size of letters in px.
+
+    Where the plate is wider than the box its letters are made smaller, so that no word is cut.
+    """
     if not lines:
         return
-    fonts = [font(1.25 * _TEXT, bold=True)] + [font(0.95 * _TEXT)] * (len(lines) - 1)
+    inside = 0.82 * text
+    fonts = [font(1.25 * text, bold=True)] + [font(0.95 * text)] * (len(lines) - 1)
     wide = max(draw.textlength(line, letters) for line, letters in zip(lines, fonts, strict=True))
+    pad = 0.7 * text
+    room = box[2] - box[0] - 2 * inside
+    if wide + 2 * pad > room and text > _SMALLEST_TEXT:
+        smaller = max(_SMALLEST_TEXT, min(text - 1.0, text * room / (wide + 2 * pad)))
+        plate(draw, lines, box, right_side=right_side, text=smaller)
+        return
     tall = [1.6 * letters.size for letters in fonts]
-    pad = 0.7 * _TEXT
-    x = box[2] - _ROOM - wide - 2 * pad if right_side else box[0] + _ROOM
-    y = float(box[1] + _ROOM)
-    draw.rounded_rectangle((x, y, x + wide + 2 * pad, y + sum(tall) + pad), 16, fill=_PLATE)
+    x = box[2] - inside - wide - 2 * pad if right_side else box[0] + inside
+    y = float(box[1] + inside)
+    draw.rounded_rectangle((x, y, x + wide + 2 * pad, y + sum(tall) + pad), 0.47 * text, fill=_PLATE)
     y += pad / 2
     for line, letters, height in zip(lines, fonts, tall, strict=True):
         draw.text((x + pad, y + height / 2), line, _WHITE, letters, "lm")
         y += height
 
 
-def _bar(draw: ImageDraw.ImageDraw, pair: PairPicture, box: Box, scale: float) -> None:
-    long = (pair.scale_bar_mm or 0.0) * scale
-    x1, y = box[2] - 2 * _ROOM, box[3] - 3 * _ROOM
+def bar(draw: ImageDraw.ImageDraw, long: float, words: str, box: Box, *, text: float = _TEXT) -> None:
+    """A scale bar of `long` px in the lower right corner of `box`, its words under it."""
+    unit = 0.82 * text
+    x1, y = box[2] - 2 * unit, box[3] - 3 * unit
     x0 = x1 - long
-    words = pair.scale_bar_words
-    draw.rounded_rectangle((x0 - _ROOM, y - 0.8 * _ROOM, x1 + _ROOM, y + 2.2 * _ROOM), 12, fill=_PLATE)
-    draw.line(((x0, y), (x1, y)), _WHITE, 5)
+    line, end = max(2, round(0.15 * text)), 0.3 * text
+    draw.rounded_rectangle((x0 - unit, y - 0.8 * unit, x1 + unit, y + 2.2 * unit), 0.35 * text, fill=_PLATE)
+    draw.line(((x0, y), (x1, y)), _WHITE, line)
     for x in (x0, x1):
-        draw.line(((x, y - 10), (x, y + 10)), _WHITE, 5)
-    draw.text(((x0 + x1) / 2, y + 1.2 * _ROOM), words, _WHITE, font(0.9 * _TEXT, bold=True), "mm")
+        draw.line(((x, y - end), (x, y + end)), _WHITE, line)
+    draw.text(((x0 + x1) / 2, y + 1.2 * unit), words, _WHITE, font(0.9 * text, bold=True), "mm")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 
 from hoofbook.progress.change import PairChange
@@ -103,6 +104,8 @@ CARD_ELSEWHERE = "the card did not stand in the same place in both"
 LIGHT_ALIKE = "light alike, by the white of the card"
 LIGHT_OTHER = "another light, by the white of the card: colours and depth look different"
 SHOWN_IN_PICTURE = "Written into the picture"
+SCALE_BY_HAIRLINE = "no card: scale by the hairline"
+NOT_LAID = "shown whole, not to scale"
 PHOTO_NOT_TO_SCALE = "not to scale: no card"
 _ALIKE = {
     Point.DAY_OF_CYCLE: "same days after the trim",
@@ -160,3 +163,40 @@ def why_pair(pair: RankedPair) -> str:
 def pair_said(days: str, why: str, pairs: int) -> str:
     """What the command line says of the pair it chose: `14 Jan – 30 Sep 2025, best of 21 pairs: 37 weeks apart: ...`"""
     return f"{days}, best of {pairs} pairs. {why[:1].upper()}{why[1:]}." if pairs > 1 else f"{days}. {why}."
+
+
+# three or more visits
+
+
+def row_subtitle(count: int, first: date, last: date) -> str:
+    """`7 visits · 37 weeks`"""
+    return f"{count} visits · {weeks_between(first, last)}"
+
+
+def ways_of_row(ways: Sequence[str]) -> str:
+    """How the photos were laid together; an empty one was not."""
+    found = [way for way in ("card plane", "hairline") if way in ways]
+    if not found:
+        return WAYS["none"]
+    by = {"card plane": "the card", "hairline": "the hairline"}
+    if len(found) == 2:
+        some = sum(way == "hairline" for way in ways)
+        words = f"the card, {'one' if some == 1 else some} by the hairline"
+    else:
+        words = by[found[0]]
+    return f"laid over each other by {words}: moved, turned and scaled only"
+
+
+def many_moments(moments: Sequence[Moment]) -> str:
+    """The banner that cannot be removed for photos of several moments."""
+    names = ", ".join(moment.value for moment in moments)
+    return f"Not the same moment: {names}. The difference is the trim and the cycle."
+
+
+def left_out_of_year(day: date, why: str) -> str:
+    """`16 Apr 2025 is not shown. Neither the card ...`"""
+    return f"{day_month_year(day)} is not laid over the others. {why}"
+
+
+def making_frame(done: int, count: int) -> str:
+    return f"Picture {done} of {count}" if done else "Opening the photos"

@@ -161,6 +161,11 @@ SAID_OF_BOOKS = MappingProxyType(
         "pair_missing": (
             "There are not two photos of this foot and view yet to lay side by side. Take one more at the next visit."
         ),
+        "year_too_short": (
+            "There are no two visits whose photos of this foot and view can be laid over each other. Mark their "
+            "hairlines on the Bench, or take the next ones with the card."
+        ),
+        "film_kind_unknown": "A film of the year cannot be written as “{file|that}”. Give a name that ends with .gif.",
         "layout_unknown": "“{found|That}” is not a way to lay out two photos. Choose side by side, curtain or fade.",
     }
 )

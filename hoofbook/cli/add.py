@@ -1,4 +1,4 @@
-"""`hoofbook add`: photos and marks files into a book."""
+"""`hoofbook add`: photos and marks files, or with `--vets` what a vet gave, into a book."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from hoofbook.cli.terminal import follow, print_json
-from hoofbook.wording.command_line import PHOTOS_IN
+from hoofbook.wording.command_line import PHOTOS_IN, VETS_IN
 
 
 def run(arguments: argparse.Namespace, open_window: Callable[[str, str], int]) -> int:
@@ -17,6 +17,8 @@ def run(arguments: argparse.Namespace, open_window: Callable[[str, str], int]) -
     from hoofbook.casework.notebook import is_readings_file, take_readings
     from hoofbook.casework.open_book import open_or_make
 
+    if arguments.vets:
+        return _vets(arguments)
     told = (arguments.horse, arguments.visit, arguments.foot, arguments.view, arguments.moment)
     wishes = Wishes(*told, retake=arguments.retake)
     paths = [Path(file) for file in arguments.files]
@@ -44,3 +46,36 @@ def run(arguments: argparse.Namespace, open_window: Callable[[str, str], int]) -
             print(line, file=sys.stderr)
         return 2
     return 0
+
+
+def _vets(arguments: argparse.Namespace) -> int:
+    """The book and the horse must be there: a vet's film of a horse nobody knows is a slip of the pen."""
+    from hoofbook.casework.adding_text import vet_document, vet_lines
+    from hoofbook.casework.open_book import open_book
+    from hoofbook.casework.vet_images import VetTold, take_vet_images
+
+    told = VetTold(
+        arguments.foot,
+        arguments.view,
+        arguments.taken,
+        arguments.received_from,
+        arguments.received,
+        arguments.purpose,
+    )
+    book = open_book(Path(arguments.book))
+    try:
+        horse = str(book.horse_named(arguments.horse).key)
+        taken = follow(take_vet_images(book, horse, [Path(file) for file in arguments.files], told))
+    finally:
+        book.close()
+    refused = sum(1 for each in taken if each.refusal is not None)
+    known = sum(1 for each in taken if each.known)
+    if arguments.json:
+        print_json(vet_document(taken))
+    else:
+        for line in vet_lines(taken):
+            print(line)
+        print(VETS_IN.format(new=len(taken) - refused - known, known=known, refused=refused))
+    for line in vet_lines(taken, refused_only=True):
+        print(line, file=sys.stderr)
+    return 2 if refused else 0

@@ -82,6 +82,10 @@ def _add(parser: argparse.ArgumentParser) -> None:
     for name in ("horse", "visit", "foot", "view", "moment"):
         parser.add_argument(f"--{name}", default="", help=ARGUMENTS[name])
     parser.add_argument("--retake", action="store_true", help=ARGUMENTS["retake"])
+    parser.add_argument("--vets", action="store_true", help=ARGUMENTS["vets"])
+    for name in ("taken", "received", "purpose"):
+        parser.add_argument(f"--{name}", default="", help=ARGUMENTS[name])
+    parser.add_argument("--from", dest="received_from", default="", metavar="WHO", help=ARGUMENTS["from"])
     parser.add_argument("--json", action="store_true", help=ARGUMENTS["json"])
 
 

@@ -9,7 +9,10 @@ NO_DISPLAY = (
 HELP = {
     "demo": "make the sample book, measure it, print its progress, write a then-and-now picture and a Vet case",
     "measure": "measure the photos a marks file names; no book needed",
-    "add": "take photos or marks files into a book; makes the book, the horse and the visit when new",
+    "add": (
+        "take photos or marks files into a book; makes the book, the horse and the visit when new; with --vets what a "
+        "vet gave"
+    ),
     "progress": "readings, changes and verdicts of a book or of a readings file",
     "compare": "write a then-and-now picture",
     "card": "write the printable scale card as PDF",
@@ -31,6 +34,14 @@ ARGUMENTS = {
     "view": "lateral, dorsal, palmar, plantar, solar or along_sole",
     "moment": "as arrived, before trim, after trim, finished or between visits",
     "retake": "these are a second take: card lifted, foot put down, photographed again",
+    "vets": (
+        "these are the vet's (DICOM, JPEG, PNG or PDF): kept as they came, shown with the trims since, never measured; "
+        "--foot may be “several”, --view is in the vet's words"
+    ),
+    "taken": "vet's: day it was taken, like 2025-09-24 (default: what a DICOM file tells)",
+    "received": "vet's: day it came (default: today)",
+    "purpose": "vet's: what it was given for, in your words",
+    "from": "vet's: who it came from",
     "measure": "only this measure, like toe_angle",
     "then": "day of the earlier visit (default: the first)",
     "now": "day of the later visit (default: the last)",
@@ -63,6 +74,7 @@ ARGUMENTS = {
 STOPPED = "Stopped. What was finished is kept; nothing half-done was left."
 NOTHING_MEASURED = "No measure came out. The reasons stand above."
 PHOTOS_IN = "{new} photos taken in, {known} were already in the book, {refused} refused."
+VETS_IN = "{new} of the vet's taken in, {known} were already in the book, {refused} refused."
 PICTURE_WRITTEN = "Then-and-now picture: {path}"
 BOOK_AT = "Sample book: {path}"
 CARD_WRITTEN = "Scale card: {path}. Print at 100 % and check the 100 mm bar with a steel rule."

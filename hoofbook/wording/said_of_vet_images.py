@@ -21,7 +21,8 @@ SAID_OF_VET_IMAGES = MappingProxyType(
             "“{file|This file}” does not tell on which day it was taken. Write the day, like 2025-09-24 (--taken)."
         ),
         "vet_image_day_ahead": (
-            "“{file|This file}” would have been taken on {day|a day} that has not come yet. Correct the day (--taken)."
+            "“{file|This file}” would have been taken on a day that has not come yet[ ({day})]. Correct the day "
+            "(--taken)."
         ),
         "vet_image_foot_needed": (
             "It is not known which foot “{file|this file}” shows[; the file says {side}]. Name the foot, like LF, or "

@@ -85,7 +85,7 @@ def taken_line(image: VetImage, *, known: bool, shown: bool) -> str:
     )
     state = [ALREADY_HERE] if known else []
     said = "; ".join([", ".join(part for part in parts if part), *state, *([] if shown else [CANNOT_BE_SHOWN])])
-    return f"{said}. {image.note}".strip()
+    return f"{said.removesuffix('.')}. {image.note}".strip()
 
 
 def paper_label(image: VetImage, trims: int | None) -> tuple[str, tuple[str, ...]]:

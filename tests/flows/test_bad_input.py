@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import json
+import re
 import sqlite3
 import struct
 import zlib
@@ -79,6 +80,9 @@ def test_a_bad_photo_is_refused_by_name_and_leaves_nothing(
     assert main(["add", str(tmp_path / "book"), str(photo), "--horse", "Larkspur"]) == 2
     said = capsys.readouterr()
     assert photo.name in said.err and "Traceback" not in said.err
+    assert re.search(r"\. (Choose|Copy|Give|Make|Open|Save|Send|Take)\b.*\.$", said.err.strip()), (
+        said.err
+    )  # why, and what to do
     assert photo.read_bytes() == before
     assert [path for path in (tmp_path / "book" / "photos").rglob("*") if path.is_file()] == []
 

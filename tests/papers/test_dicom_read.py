@@ -14,11 +14,9 @@ import numpy as np
 import pydicom.data
 import pytest
 from pydicom import Dataset, dcmread
-from pydicom.dataset import FileMetaDataset
 from pydicom.pixels.processing import apply_color_lut, apply_modality_lut, apply_voi_lut
 from pydicom.sr._cid_dict import cid_concepts
 from pydicom.sr._concepts_dict import concepts
-from pydicom.uid import ExplicitVRLittleEndian, generate_uid
 
 from hoofbook.imaging.film_picture import film_picture
 from hoofbook.papers import dicom
@@ -26,6 +24,7 @@ from hoofbook.papers.dicom import is_dicom, raw_picture, read_dicom
 from hoofbook.terms.feet import Foot, Side
 from hoofbook.terms.refusal import Refusal
 from tests.papers import tools
+from tests.papers.films import film
 
 FILES = Path(pydicom.data.__file__).parent / "test_files"
 
@@ -36,23 +35,6 @@ def shown(file: Path) -> np.ndarray:
     picture = film_picture(raw)
     assert picture is not None
     return picture
-
-
-def film(path: Path, values: np.ndarray, **fields: object) -> Path:
-    """A plain uncompressed grey film of 16 bits."""
-    made = Dataset()
-    made.file_meta = FileMetaDataset()
-    made.file_meta.TransferSyntaxUID = ExplicitVRLittleEndian
-    made.SOPClassUID = made.file_meta.MediaStorageSOPClassUID = "1.2.840.10008.5.1.4.1.1.1.1"
-    made.SOPInstanceUID = made.file_meta.MediaStorageSOPInstanceUID = generate_uid(entropy_srcs=[str(path)])
-    made.Rows, made.Columns = values.shape
-    made.SamplesPerPixel, made.BitsAllocated, made.PixelRepresentation = 1, 16, 0
-    made.BitsStored, made.HighBit, made.PhotometricInterpretation = 12, 11, "MONOCHROME2"
-    for name, value in fields.items():
-        setattr(made, name, value)
-    made.PixelData = values.astype("<u2").tobytes()
-    made.save_as(path, enforce_file_format=True)
-    return path
 
 
 def as_pydicom_shows(file: Path) -> np.ndarray:

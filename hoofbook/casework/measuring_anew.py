@@ -6,14 +6,14 @@ still knows both. Every photo or set is written whole.
 
 from __future__ import annotations
 
-from collections.abc import Generator
+from collections.abc import Generator, Iterable
 from dataclasses import dataclass, replace
 from uuid import UUID
 
 from hoofbook.casework.open_book import OpenBook, uuid
 from hoofbook.casework.readings import HorseReadings, followed_place, read_readings
 from hoofbook.casework.shots import measure_again
-from hoofbook.housekeeping.files import write_atomic
+from hoofbook.housekeeping.files import remove, write_atomic
 from hoofbook.measure.methods import is_outdated, present_methods
 from hoofbook.terms.feet import Pair, Place, place_of
 from hoofbook.terms.quantity import Definition
@@ -77,6 +77,12 @@ def _checked(open_book: OpenBook) -> bool:
         return (open_book.folder / CHECKED).read_text(encoding="utf-8") == _present()
     except OSError:
         return False
+
+
+def look_through_again(open_book: OpenBook, methods: Iterable[str]) -> None:
+    """Has the whole book looked through once more when measures of these methods came into it from elsewhere."""
+    if any(is_outdated(method) for method in methods):
+        remove(open_book.folder / CHECKED)
 
 
 def _present() -> str:

@@ -21,7 +21,7 @@ def log_paper(
     open_book: OpenBook,
     horse: UUID,
     kind: str,
-    made: bytes,
+    made: bytes | Path,
     *,
     file_name: str,
     made_for: str = "",
@@ -30,13 +30,13 @@ def log_paper(
 ) -> PaperMade | None:
     """The row of a paper just made, after its bytes lie in the book: a crash between leaves a spare file, never a row
     without one. None where the book is for looking only. Without `keep_bytes` only their hash is noted (a bundle of
-    photos the book has already)."""
+    photos the book has already); only then may `made` be a file instead, too large to hold."""
     from hoofbook.records.keys import new_key
 
     if open_book.read_only:
         return None
-    digest = hashlib.sha256(made).hexdigest()
-    if keep_bytes:
+    digest = hashlib.sha256(made).hexdigest() if isinstance(made, bytes) else _digest(made)
+    if keep_bytes and isinstance(made, bytes):
         write_atomic(kept_file(open_book, digest, Path(file_name).suffix.lower()), made)
     now = open_book.clock.now()
     paper = PaperMade(new_key(), horse, now, kind, made_for, digest, file_name, __version__, tuple(numbers))
@@ -55,6 +55,11 @@ def made_again(open_book: OpenBook, paper: PaperMade) -> bytes:
     if hashlib.sha256(data).hexdigest() != paper.sha256:
         raise Refused(Refusal("paper_not_kept", {"file": paper.file_name}))
     return data
+
+
+def _digest(file: Path) -> str:
+    with world_errors(file, reading=True), file.open("rb") as source:
+        return hashlib.file_digest(source, "sha256").hexdigest()
 
 
 def kept_file(open_book: OpenBook, sha256: str, suffix: str) -> Path:

@@ -104,7 +104,7 @@ def _look_and_keep(open_book: OpenBook, source: Path, taken: Streamed, filing: F
     sighting = Sighting(
         new_key(), photo.key, DETECTOR, seen if isinstance(seen, CardSighting) else None, open_book.clock.now()
     )
-    _write_previews(open_book, kept, taken.sha256)
+    write_previews(open_book, kept, taken.sha256)
     with open_book.book.writing() as writer:
         writer.add(photo)
         writer.add(sighting)
@@ -157,7 +157,7 @@ def _visit_day(open_book: OpenBook, visit: UUID | None) -> date | None:
     return None if visit is None else open_book.book.get(Visit, visit).day
 
 
-def _write_previews(open_book: OpenBook, kept: Path, sha256: str) -> None:
+def write_previews(open_book: OpenBook, kept: Path, sha256: str) -> None:
     """Previews can be made again at any time: a fault here never keeps a photo out."""
     from hoofbook.imaging.thumbnails import make_preview, make_thumbnail
 

@@ -27,7 +27,7 @@ from hoofbook.wording.dates import day_month_year
 from hoofbook.wording.vet_gaps import NOT_LOGGED
 
 if TYPE_CHECKING:
-    from hoofbook.papers.vet_case import VetCase
+    from hoofbook.papers.vet_case import Attached, VetCase
 
 LONGEST_QUESTION, LONGEST_LINE = 300, 220  # characters that page 1 has room for
 ALL_CODES = (
@@ -106,6 +106,14 @@ def vet_case_pages(open_book: OpenBook, horse: str, wishes: VetWishes) -> tuple[
     case, photos = _case(open_book, facts, wishes)
     again = look_again(facts, wishes.question, (wishes.since_when, wishes.gait), photos)
     return paper.vet_case_pages(case), again
+
+
+def vet_case_bytes(open_book: OpenBook, horse: str, wishes: VetWishes) -> tuple[bytes, tuple[Attached, ...]]:
+    """The case as PDF and its tables, neither written nor noted: part of something larger. Refused: as above."""
+    from hoofbook.papers import vet_case as paper
+
+    case, _ = _case(open_book, _facts(open_book, uuid(horse), wishes), wishes)
+    return paper.make_vet_case(case), case.attached
 
 
 def allow_showing(open_book: OpenBook, horse: str, day: str) -> None:

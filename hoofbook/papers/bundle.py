@@ -8,6 +8,7 @@ of bagit.
 from __future__ import annotations
 
 import contextlib
+import hashlib
 import logging
 import os
 import re
@@ -317,8 +318,13 @@ def _sums(folder: Path, bundle: Path) -> Mapping[str, str]:
         plain = path.replace(os.sep, "/")
         if not set(SUMS) & set(known):
             raise _refused("bundle_no_checksums", bundle, plain)
-        sums[plain] = str(known.get(SUMS[0], "")).lower()
+        sums[plain] = str(known.get(SUMS[0], "")).lower() or _sha256(folder / path)
     return sums
+
+
+def _sha256(path: Path) -> str:
+    with world_errors(path, reading=True), path.open("rb") as source:
+        return hashlib.file_digest(source, "sha256").hexdigest()
 
 
 def _told(error: Exception, bundle: Path) -> Refused:

@@ -20,7 +20,7 @@ from hoofbook.casework.taking_in import write_previews
 from hoofbook.housekeeping.files import world_errors
 from hoofbook.terms.refusal import Refusal, Refused
 from hoofbook.terms.shown import Step
-from hoofbook.terms.subjects import Horse, Person, PersonRole, Photo, VetImage, Yard
+from hoofbook.terms.subjects import Horse, Person, Photo, VetImage, Yard
 from hoofbook.wording import handover as words
 
 if TYPE_CHECKING:
@@ -90,7 +90,7 @@ def look_at_handover(path: Path) -> HandoverContents:
         handover = _read(bag, path.name)
     horse = handover.the_horse
     owner = next((person for person in handover.of(Person) if person.key == horse.owner), None)
-    permission = words.permission_words(owner)
+    permission = words.permission_received(owner)
     counts = {table_of(kind).name: len(handover.of(kind)) for kind in KINDS}
     return HandoverContents(
         file=path.name,
@@ -105,28 +105,13 @@ def look_at_handover(path: Path) -> HandoverContents:
         made_by=handover.made_by,
         made_on=handover.made_at.date(),
         program=handover.program,
-        problems=() if owner is not None and owner.consent_vet is not None else (permission,),
+        problems=(permission,) if permission else (),
     )
 
 
-def proposed_matches(open_book: OpenBook, contents: HandoverContents) -> dict[str, str]:
-    """For each person and yard the one of this book with the same key, else of the same role and name, else "new";
-    for the horse the one with the same key, else "new"."""
-    book = open_book.book
-    matches = {}
-    for handed in (contents.horse, *contents.people):
-        kind: type[Any] = {"horse": Horse, "yard": Yard}.get(handed.role, Person)
-        role = {"role": PersonRole(handed.role)} if kind is Person else {}
-        rows = book.every(kind, **role)
-        same = [row for row in rows if str(row.key) == handed.key]
-        alike = [row for row in rows if row.name.strip().casefold() == handed.name.strip().casefold()]
-        found = same or (alike if kind is not Horse and len(alike) == 1 else [])
-        matches[handed.key] = str(found[0].key) if found else NEW
-    return matches
-
-
 def take_handover(open_book: OpenBook, path: Path, matches: Mapping[str, str]) -> Generator[Step, None, HandoverTaken]:
-    """Takes a Handover in. `matches`: key in the Handover to a key of this book, or "new"; see `proposed_matches`.
+    """Takes a Handover in. `matches`: key in the Handover to a key of this book, or "new"; see
+    `handover_matches`.
 
     Nothing that is in the book changes. Until the last step the book is as it was; closing the generator before leaves
     spare pictures at most.

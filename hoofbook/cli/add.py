@@ -1,4 +1,4 @@
-"""`hoofbook add`: photos and marks files, or with `--vets` what a vet gave, into a book."""
+"""`hoofbook add`: photos and marks files, Handovers, or with `--vets` what a vet gave, into a book."""
 
 from __future__ import annotations
 
@@ -21,7 +21,9 @@ def run(arguments: argparse.Namespace, open_window: Callable[[str, str], int]) -
         return _vets(arguments)
     told = (arguments.horse, arguments.visit, arguments.foot, arguments.view, arguments.moment)
     wishes = Wishes(*told, retake=arguments.retake)
-    paths = [Path(file) for file in arguments.files]
+    paths = _without_handovers(arguments)
+    if not paths:
+        return 0
     numbers, photos = [p for p in paths if is_readings_file(p)], [p for p in paths if not is_readings_file(p)]
     book = open_or_make(Path(arguments.book))
     try:
@@ -46,6 +48,31 @@ def run(arguments: argparse.Namespace, open_window: Callable[[str, str], int]) -
             print(line, file=sys.stderr)
         return 2
     return 0
+
+
+def _without_handovers(arguments: argparse.Namespace) -> list[Path]:
+    """Takes in what is a Handover, one after the other; the files that are none. A book is only made for a good one."""
+    from hoofbook.casework.handover_matches import handover_document, matches_by_name
+    from hoofbook.casework.open_book import open_or_make
+    from hoofbook.casework.taking_handover import is_handover, look_at_handover, take_handover
+
+    paths = [Path(file) for file in arguments.files]
+    handovers = [path for path in paths if is_handover(path)]
+    others = [path for path in paths if path not in handovers]
+    taken = []
+    for path in handovers:
+        contents = look_at_handover(path)
+        book = open_or_make(Path(arguments.book))
+        try:
+            taken.append(follow(take_handover(book, path, matches_by_name(book, contents, arguments.horse))))
+        finally:
+            book.close()
+        print("\n".join(contents.problems), end="\n" if contents.problems else "", file=sys.stderr)
+    if arguments.json and handovers and not others:
+        print_json({"handovers": [handover_document(each) for each in taken]})
+    elif not arguments.json:
+        print("\n".join(line for each in taken for line in each.lines), end="\n" if taken else "")
+    return others
 
 
 def _vets(arguments: argparse.Namespace) -> int:

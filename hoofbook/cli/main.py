@@ -78,7 +78,7 @@ def _measure(parser: argparse.ArgumentParser) -> None:
 
 def _add(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("book", metavar="BOOK", help=ARGUMENTS["book"])
-    parser.add_argument("files", nargs="+", metavar="PHOTO_OR_MARKSFILE", help=ARGUMENTS["files"])
+    parser.add_argument("files", nargs="+", metavar="PHOTO_MARKSFILE_OR_HANDOVER", help=ARGUMENTS["files"])
     for name in ("horse", "visit", "foot", "view", "moment"):
         parser.add_argument(f"--{name}", default="", help=ARGUMENTS[name])
     parser.add_argument("--retake", action="store_true", help=ARGUMENTS["retake"])
@@ -116,7 +116,7 @@ def _card(parser: argparse.ArgumentParser) -> None:
 
 
 def _paper(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("kind", choices=("vet", "owner"), help=ARGUMENTS["paper kind"])
+    parser.add_argument("kind", choices=("vet", "owner", "handover"), help=ARGUMENTS["paper kind"])
     parser.add_argument("book", metavar="BOOK", help=ARGUMENTS["book"])
     parser.add_argument("--horse", required=True, help=ARGUMENTS["horse"])
     parser.add_argument("--size", default="case", help=ARGUMENTS["size"])
@@ -128,4 +128,6 @@ def _paper(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--with-blood", action="store_true", help=ARGUMENTS["with blood"])
     for name in ("question", "feet", "since", "since-when", "gait", "taken-by", "phone", "allowed"):
         parser.add_argument(f"--{name}", default="", help=ARGUMENTS[name.replace("-", " ")])
+    parser.add_argument("--vets-images", action="store_true", help=ARGUMENTS["vets images"])
+    parser.add_argument("--for", dest="made_for", default="", metavar="WHO", help=ARGUMENTS["made for"])
     parser.add_argument("--out", required=True, metavar="FILE", help=ARGUMENTS["paper out"])

@@ -9,8 +9,10 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from hoofbook.cli.terminal import follow
 from hoofbook.wording.command_line import (
     BESIDE_IT,
+    HANDOVER_WRITTEN,
     LOOK_AGAIN,
     OWNER_PICTURE_WRITTEN,
     OWNER_SHEET_WRITTEN,
@@ -80,4 +82,18 @@ def _owner(book: OpenBook, arguments: argparse.Namespace) -> int:
     return 0
 
 
-KINDS = MappingProxyType({"vet": _vet, "owner": _owner})
+def _handover(book: OpenBook, arguments: argparse.Namespace) -> int:
+    from hoofbook.casework.handover import HandoverWishes, make_handover
+
+    wishes = HandoverWishes(vets_images=arguments.vets_images, made_for=arguments.made_for)
+    horse = str(book.horse_named(arguments.horse).key)
+    made = follow(make_handover(book, horse, wishes, Path(arguments.out)))
+    print(HANDOVER_WRITTEN.format(path=made.file, photos=made.photos))
+    if made.permission not in made.look_again:
+        print(made.permission)
+    if made.look_again:
+        print(f"{LOOK_AGAIN}\n" + "\n".join(f"- {line}" for line in made.look_again), file=sys.stderr)
+    return 0
+
+
+KINDS = MappingProxyType({"vet": _vet, "owner": _owner, "handover": _handover})

@@ -10,13 +10,13 @@ HELP = {
     "demo": "make the sample book, measure it, print its progress, write a then-and-now picture and a Vet case",
     "measure": "measure the photos a marks file names; no book needed",
     "add": (
-        "take photos or marks files into a book; makes the book, the horse and the visit when new; with --vets what a "
-        "vet gave"
+        "take photos, marks files or a Handover into a book; makes the book, the horse and the visit when new; with "
+        "--vets what a vet gave"
     ),
     "progress": "readings, changes and verdicts of a book or of a readings file",
     "compare": "write a then-and-now picture",
     "card": "write the printable scale card as PDF",
-    "paper": "write a paper for somebody else: the Vet case, or the Owner picture and sheet",
+    "paper": "write a paper for somebody else: the Vet case, the Owner picture and sheet, or a Handover",
 }
 ARGUMENTS = {
     "demo folder": "where the sample book goes (default: hoofbook-sample in this folder)",
@@ -27,7 +27,7 @@ ARGUMENTS = {
     "dense": "measure the whole sole of every set of sole photos too: some seconds a set",
     "book": "folder of a book",
     "book or readings": "folder of a book, or a readings file (CSV)",
-    "files": "photos or marks files",
+    "files": "photos, marks files, or a Handover (its zip or folder; --horse then names a horse of the book)",
     "horse": "name of the horse",
     "visit": "day of the visit, like 2025-01-14",
     "foot": "LF, RF, LH or RH",
@@ -50,7 +50,9 @@ ARGUMENTS = {
     "paper": "paper of the card",
     "pdf": "PDF to write",
     "paper kind": "which paper",
-    "paper out": "file to write",
+    "paper out": "file to write; for a Handover a name that ends with .zip, or a folder that is not there yet",
+    "vets images": "handover: hand the vet's images on too",
+    "made for": "handover: who gets it, noted in the book",
     "form": "owner: portrait or square, for a picture",
     "practice": "owner: name of your practice (default: your name)",
     "name owner": "owner: write the owner's name on it",
@@ -71,6 +73,7 @@ ARGUMENTS = {
     "phone": "vet: your phone number, kept for the next time",
     "allowed": "vet: day on which the owner allowed showing it to a vet, kept for the next time",
 }
+HANDOVER_WRITTEN = "Handover with {photos} photos: {path}"
 STOPPED = "Stopped. What was finished is kept; nothing half-done was left."
 NOTHING_MEASURED = "No measure came out. The reasons stand above."
 PHOTOS_IN = "{new} photos taken in, {known} were already in the book, {refused} refused."

@@ -74,6 +74,14 @@ def permission_words(owner: Person | None) -> str:
     return f"It is not noted that owner {owner.name} lets it be passed on{kept}. Ask before you pass it on."
 
 
+def permission_received(owner: Person | None) -> str:
+    """The same for whoever takes it in; empty where the owner allowed it."""
+    if owner is not None and owner.consent_vet is not None:
+        return ""
+    whose = f"owner {owner.name}" if owner else "the owner"
+    return f"It is not noted in this Handover that {whose} let it be passed on. Ask the owner."
+
+
 def counted(counts: Mapping[str, int]) -> str:
     """`2 visits, 14 photos`: what a person would count, by table of the book; "nothing new" where there is none."""
     said = [

@@ -12,6 +12,7 @@ from hoofbook.casework.open_book import OpenBook, uuid
 from hoofbook.casework.paper_log import log_paper
 from hoofbook.casework.vet_chosen import all_photos, chosen_photos
 from hoofbook.casework.vet_facts import VISITS_IN_CASE, CaseFacts, farrier_of, read_facts
+from hoofbook.casework.vet_films import ask_before, film_told, image_blocks
 from hoofbook.casework.vet_lines import figures
 from hoofbook.casework.vet_look_again import look_again
 from hoofbook.casework.vet_pages import parts_of
@@ -46,7 +47,8 @@ class VetWishes:
     """What a person says for one case.
 
     `feet` are short names (empty: those followed, with their partners); `since` is the day (ISO) of the first visit to
-    show; `since_when` and `gait` stand in place of what the book would say; `taken_by` took the photos.
+    show; `since_when` and `gait` stand in place of what the book would say; `taken_by` took the photos; `vets_images`
+    lets the vet's own films and reports go along.
     """
 
     question: str = ""
@@ -57,6 +59,7 @@ class VetWishes:
     since_when: str = ""
     gait: str = ""
     taken_by: str = ""
+    vets_images: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +90,7 @@ def make_vet_case(open_book: OpenBook, horse: str, wishes: VetWishes, out: Path)
         file = out.with_name(f"{out.stem}-{item.name}")
         write_atomic(file, item.data)
         beside.append(file.resolve())
-    again = look_again(facts, wishes.question, (wishes.since_when, wishes.gait), photos)
+    again = _again(facts, wishes, photos)
     if open_book.read_only:
         again = (*again, NOT_LOGGED)
     else:
@@ -104,7 +107,7 @@ def vet_case_pages(open_book: OpenBook, horse: str, wishes: VetWishes) -> tuple[
 
     facts = _facts(open_book, uuid(horse), wishes)
     case, photos = _case(open_book, facts, wishes)
-    again = look_again(facts, wishes.question, (wishes.since_when, wishes.gait), photos)
+    again = _again(facts, wishes, photos)
     return paper.vet_case_pages(case), again
 
 
@@ -202,10 +205,16 @@ def _case(open_book: OpenBook, facts: CaseFacts, wishes: VetWishes) -> tuple[Vet
         return case, first
     full = wishes.size == "full"
     shown = all_photos(facts) if full else first
-    parts = parts_of(facts, looks, shown, wishes.taken_by.strip(), full=full)
-    return replace(case, parts=parts, attached=attached_of(facts, full=full)), tuple(
+    images = tuple(image_blocks(open_book, facts, full=full)) if wishes.vets_images else ()
+    parts = parts_of(facts, looks, shown, wishes.taken_by.strip(), images, full=full)
+    return replace(case, parts=parts, attached=attached_of(facts, full=full, images=bool(images))), tuple(
         {photo.key: photo for photo in (*first, *shown)}.values()
     )
+
+
+def _again(facts: CaseFacts, wishes: VetWishes, photos: tuple[Photo, ...]) -> tuple[str, ...]:
+    again = look_again(facts, wishes.question, (wishes.since_when, wishes.gait), photos)
+    return (*again, *ask_before(facts)) if wishes.vets_images and wishes.size != "call" else again
 
 
 def _rows(facts: CaseFacts, wishes: VetWishes) -> tuple[tuple[str, str, str], ...]:
@@ -213,18 +222,13 @@ def _rows(facts: CaseFacts, wishes: VetWishes) -> tuple[tuple[str, str, str], ..
     history = facts.readings.history
     since = wishes.since_when.strip() or vet_history.first_seen(history.visits, history.findings, facts.feet)
     gait = wishes.gait.strip() or vet_history.soundness(facts.visits, facts.findings, facts.person)
-    film = max((value.film_day for value in facts.vet_values), default=None)
-    newest = [value for value in facts.vet_values if value.film_day == film]
-    counts = [facts.trims[film, value.foot] for value in newest if film]
-    trims = max((count for count in counts if count is not None), default=None)
-    films = words.film_words(film, trims, next((value.note for value in newest if value.note), ""))
     directions = [event for event in facts.events if event.kind is EventKind.VET_DIRECTION]
     owner, allowed = (facts.owner.name, facts.owner.consent_vet) if facts.owner else ("", None)
     rows = [
         (words.LABELS["since"], since, ""),
         (words.LABELS["gait"], gait, ""),
         (words.LABELS["done"], vet_history.last_done(facts.visits, facts.works, facts.feet), ""),
-        (words.LABELS["films"], *films),
+        (words.LABELS["films"], *film_told(facts)),
         (words.LABELS["permission"], words.permission_words(owner, allowed), ""),
     ]
     if directions:

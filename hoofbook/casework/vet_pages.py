@@ -18,7 +18,7 @@ from hoofbook.progress.series import HAND
 from hoofbook.terms.feet import Foot, Pair
 from hoofbook.terms.shown import Table
 from hoofbook.terms.subjects import Photo
-from hoofbook.wording import charts, cycles, vet_history, vet_method, vet_numbers
+from hoofbook.wording import charts, cycles, vet_history, vet_images, vet_method, vet_numbers
 from hoofbook.wording.vet_case import NAMED_ON_PAGE_1, TITLES, strip_note
 from hoofbook.wording.vet_gaps import news
 
@@ -33,8 +33,10 @@ _MEASURES = (2.1, 0.0, 1.2, 1.2, 0.0, 1.6, 0.0, 1.4)
 _VET, _CORRECTIONS = (0.0, 0.0, 1.0, 0.0, 0.0), (0.0, 0.0, 0.8, 1.4, 1.4)
 
 
-def parts_of(facts: CaseFacts, looks: Looks, photos: Sequence[Photo], taken_by: str, *, full: bool) -> tuple[Part, ...]:
-    """All sections that have something to say; `full` = every measure, photo and correction."""
+def parts_of(
+    facts: CaseFacts, looks: Looks, photos: Sequence[Photo], taken_by: str, images: Sequence[Block] = (), *, full: bool
+) -> tuple[Part, ...]:
+    """All sections that have something to say; `full` = every measure, photo and correction. `images` are the vet's."""
     from hoofbook.papers.vet_case import Part
 
     lines = table_lines(facts, every=full)
@@ -48,6 +50,7 @@ def parts_of(facts: CaseFacts, looks: Looks, photos: Sequence[Photo], taken_by: 
         ("chart", _charts(facts)),
         ("strip", _strips(facts, looks)),
         ("vet", _vet(facts)),
+        ("images", iter(images)),
         ("twins", _twins(looks, photos, taken_by, full=full)),
         ("photos", _photos(looks, photos, taken_by, full=full)),
         ("method", _method(facts, looks, photos, lines)),
@@ -55,7 +58,8 @@ def parts_of(facts: CaseFacts, looks: Looks, photos: Sequence[Photo], taken_by: 
         ("consent", _consent(facts)),
         ("limits", _limits()),
     )
-    parts = (Part(TITLES[name], tuple(blocks), name in NAMED_ON_PAGE_1) for name, blocks in sections)
+    titles, named = {**TITLES, "images": vet_images.TITLE}, (*NAMED_ON_PAGE_1, "images")
+    parts = (Part(titles[name], tuple(blocks), name in named) for name, blocks in sections)
     return tuple(part for part in parts if part.blocks)
 
 
@@ -83,6 +87,7 @@ def _new(facts: CaseFacts) -> Iterator[Block]:
         events=[item for item in facts.events if item.key > last.key],
         photos=[item for item in facts.photos if item.key > last.key],
         values=[item for item in facts.vet_values if item.key > last.key],
+        images=[item for item in facts.vet_images if item.key > last.key],
         corrections=[item for item in facts.corrections if item.key > last.key],
     )
     yield LabelledRows(rows)

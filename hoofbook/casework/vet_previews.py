@@ -79,9 +79,9 @@ def picture_of(path: Path, suffix: str) -> bytes | None:
 
 
 def _first_page(pdf: bytes) -> bytes | None:
-    from hoofbook.imaging.film_picture import page_jpeg
+    from hoofbook.imaging.film_picture import smaller_jpeg
     from hoofbook.imaging.thumbnails import PREVIEW_PX
     from hoofbook.papers.pdf import first_page
 
     page = first_page(pdf)
-    return None if page is None else page_jpeg(page, PREVIEW_PX)
+    return None if page is None else smaller_jpeg(page, PREVIEW_PX)

@@ -125,6 +125,7 @@ def _paper(parser: argparse.ArgumentParser) -> None:
         parser.add_argument(f"--{name}", default="", help=ARGUMENTS[name])
     parser.add_argument("--form", default="portrait", help=ARGUMENTS["form"])
     parser.add_argument("--name-owner", action="store_true", help=ARGUMENTS["name owner"])
+    parser.add_argument("--without-vets-images", action="store_true", help=ARGUMENTS["without vets images"])
     parser.add_argument("--with-blood", action="store_true", help=ARGUMENTS["with blood"])
     for name in ("question", "feet", "since", "since-when", "gait", "taken-by", "phone", "allowed"):
         parser.add_argument(f"--{name}", default="", help=ARGUMENTS[name.replace("-", " ")])

@@ -46,6 +46,7 @@ def _vet(book: OpenBook, arguments: argparse.Namespace) -> int:
         since_when=arguments.since_when,
         gait=arguments.gait,
         taken_by=arguments.taken_by,
+        vets_images=not arguments.without_vets_images,
     )
     if arguments.phone:
         keep_phone(book, arguments.phone)

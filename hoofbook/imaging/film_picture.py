@@ -89,10 +89,11 @@ def film_jpeg(raw: RawPicture, longest: int) -> bytes | None:
     return None if picture is None else _jpeg(picture, longest)
 
 
-def page_jpeg(png: bytes, longest: int) -> bytes:
-    """A page (PNG) as JPEG bytes, its longer side at most `longest` px."""
-    page = cv2.imdecode(np.frombuffer(png, np.uint8), cv2.IMREAD_COLOR_BGR)
-    return _jpeg(np.asarray(page, np.uint8), longest)
+def smaller_jpeg(picture: bytes, longest: int) -> bytes:
+    """A picture of ours (JPEG, PNG) as JPEG bytes, grey where it is grey, its longer side at most `longest` px."""
+    decoded = cv2.imdecode(np.frombuffer(picture, np.uint8), cv2.IMREAD_UNCHANGED)
+    pixels = np.asarray(decoded, np.uint8)
+    return _jpeg(pixels[..., :3] if pixels.ndim == 3 else pixels, longest)
 
 
 def plain_sheet(lines: Sequence[str]) -> bytes:

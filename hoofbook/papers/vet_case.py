@@ -98,7 +98,15 @@ class Twins:
     plain: PaperPicture
 
 
-Block = Words | LabelledRows | Grid | Chart | Strip | Photos | Twins
+@dataclass(frozen=True, slots=True)
+class Given:
+    """What somebody else gave, two in a row, each under what is told of it; `large` leaves them more room."""
+
+    pictures: tuple[PaperPicture, ...]
+    large: bool = False
+
+
+Block = Words | LabelledRows | Grid | Chart | Strip | Photos | Twins | Given
 
 
 @dataclass(frozen=True, slots=True)
@@ -225,6 +233,9 @@ def _blocks(blocks: Sequence[Block], files: _Files) -> Iterator[dict[str, Any]]:
                 yield {"kind": "strip", "title": block.title, "pictures": pictures}
             case Photos():
                 yield {"kind": "photos", "pictures": [_picture(picture, files) for picture in block.pictures]}
+            case Given():
+                given = [_picture(picture, files) for picture in block.pictures]
+                yield {"kind": "given", "pictures": given, "large": block.large}
             case Twins():
                 pair = [_picture(picture, files) for picture in (block.marked, block.plain)]
                 yield {"kind": "twins", "label": list(block.label), "how": block.how, "pictures": pair}

@@ -69,6 +69,7 @@ ARGUMENTS = {
     "since": "vet: day of the first visit to show, like 2025-01-14",
     "since when": "vet: since when, in your words (default: the first finding)",
     "gait": "vet: sound or lame, with the scale and who graded, in your words (default: what is in the book)",
+    "without vets images": "vet: leave the vet's own films and reports out",
     "taken by": "vet: who took the photos",
     "phone": "vet: your phone number, kept for the next time",
     "allowed": "vet: day on which the owner allowed showing it to a vet, kept for the next time",

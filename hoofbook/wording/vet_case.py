@@ -69,11 +69,13 @@ OUTSIDE_ONLY = "The outside of the hoof does not show bone position or sole thic
 PICTURES_AS = "Pictures are cut, turned and scaled only; those of one row are at one scale where a bar stands in them."
 PLUS_MINUS = "± is half of the 95 % interval."
 NUMBERS_FILE, PHOTOS_FILE, VETS_FILE = "numbers.csv", "photos.csv", "quoted-from-the-vet.csv"
+IMAGES_FILE = "images-of-the-vet.csv"
 ABOUT_FILES = MappingProxyType(
     {
         NUMBERS_FILE: "Every reading shown, with its standard uncertainty and 95 % interval",
         PHOTOS_FILE: "All photos of these feet and visits, with the SHA-256 of each unchanged original",
         VETS_FILE: "The vet's own values as quoted; none of them was measured here",
+        IMAGES_FILE: "The vet's own images that are shown, with the SHA-256 of each unchanged file; none was measured",
     }
 )
 NO_NAME = "a hoof-care practitioner"

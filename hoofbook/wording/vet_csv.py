@@ -9,7 +9,7 @@ from hoofbook.progress.change import Progress
 from hoofbook.progress.series import HAND, Reading
 from hoofbook.terms.feet import Foot
 from hoofbook.terms.quantity import COVERAGE, MEASURES
-from hoofbook.terms.subjects import Photo, VetValue
+from hoofbook.terms.subjects import Photo, VetImage, VetValue
 
 NUMBER_HEADS = (
     "horse",
@@ -46,6 +46,18 @@ PHOTO_HEADS = (
     "sha256",
 )
 VET_HEADS = ("horse", "foot", "film_date", "name", "value", "unit", "told_by", "note", "trims_until_photos")
+IMAGE_HEADS = (
+    "horse",
+    "foot",
+    "view_as_told",
+    "taken",
+    "received_from",
+    "received_on",
+    "purpose",
+    "file",
+    "sha256",
+    "trims_until_photos",
+)
 Rows = tuple[tuple[str, ...], ...]
 
 
@@ -123,6 +135,25 @@ def vet_rows(horse: str, values: Sequence[VetValue], trims: Mapping[tuple[date, 
             "" if (count := trims.get((value.film_day, value.foot))) is None else str(count),
         )
         for value in values
+    )
+
+
+def image_rows(horse: str, images: Sequence[VetImage], trims: Mapping[tuple[date, Foot], int | None]) -> Rows:
+    """What the vet gave, with the SHA-256 of each unchanged file and the trims between it and the photos."""
+    return tuple(
+        (
+            horse,
+            image.foot.value if image.foot else "",
+            image.view,
+            image.day.isoformat(),
+            image.received_from,
+            image.received_on.isoformat() if image.received_on else "",
+            image.purpose,
+            image.given_name,
+            image.sha256,
+            "" if not image.foot or (count := trims.get((image.day, image.foot))) is None else str(count),
+        )
+        for image in images
     )
 
 

@@ -6,12 +6,13 @@ from collections.abc import Sequence
 from datetime import date
 
 from hoofbook.terms.feet import Foot
-from hoofbook.terms.subjects import Correction, Event, Finding, Photo, VetValue, Visit
+from hoofbook.terms.subjects import Correction, Event, Finding, Photo, VetImage, VetValue, Visit
 from hoofbook.terms.views import View
 from hoofbook.wording.dates import day_month_year
 from hoofbook.wording.places import foot_name
 from hoofbook.wording.vet_case import NOTHING_NEW, view_words
 from hoofbook.wording.vet_history import event_kind, finding_words, grouped
+from hoofbook.wording.vet_images import caption
 
 NO_QUESTION = "No question is written. A vet can answer a question; write one if you can."
 NO_PHONE = "No phone number of yours is noted, so the vet cannot ring back from the paper."
@@ -56,6 +57,7 @@ def news(
     events: Sequence[Event],
     photos: Sequence[Photo],
     values: Sequence[VetValue],
+    images: Sequence[VetImage],
     corrections: Sequence[Correction],
 ) -> tuple[tuple[str, str], ...]:
     """What was entered since the last case was made, in rows; the first names that day."""
@@ -69,6 +71,7 @@ def news(
         ),
         ("Day book", "; ".join(f"{day_month_year(event.day)} {event_kind(event).lower()}" for event in events)),
         ("Vet's values", ", ".join(f"films {day_month_year(day)}" for day in films)),
+        ("Vet's images", ", ".join(f"{caption(image)} {day_month_year(image.day)}" for image in images)),
         ("Photos", str(len(photos)) if photos else ""),
         ("Corrections", str(len(corrections)) if corrections else ""),
     ]

@@ -92,8 +92,9 @@ def paper_label(image: VetImage, trims: int | None) -> tuple[str, tuple[str, ...
     """What stands beside it on a vet's paper: title and lines."""
     count = "" if trims is None else f"{trims_words(trims).removesuffix(' since')} until the photos"
     came = f"received {day_month_year(image.received_on)}" if image.received_on else "received"
+    day = f"{'Dated' if is_report(image) else 'Taken'} {day_month_year(image.day)}"
     lines = (
-        ", ".join(part for part in (f"Taken {day_month_year(image.day)}", count) if part),
+        ", ".join(part for part in (day, count) if part),
         f"{NOT_MEASURED[:-1]}; {came} from {image.received_from}"
         if image.received_from
         else f"{NOT_MEASURED[:-1]}; {NOBODY}",
@@ -115,5 +116,5 @@ def more_images(count: int) -> str:
 def pass_on(names: Sequence[str], vet: str) -> str:
     """What to think of before images of somebody's are sent to somebody else."""
     whose = " and ".join(dict.fromkeys(name or NOBODY for name in names))
-    to = f" to {vet}" if vet else ""
+    to = f" to {vet.removesuffix('.')}" if vet else ""
     return f"It holds images of a vet's ({whose}), given for what is told beside them. Ask before they go{to}."

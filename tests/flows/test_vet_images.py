@@ -27,6 +27,7 @@ from pydicom.uid import ExplicitVRLittleEndian
 from hoofbook.__main__ import main
 from hoofbook.casework.open_book import OpenBook, open_book
 from hoofbook.casework.readings import read_readings
+from hoofbook.casework.vet_case import VetWishes, make_vet_case
 from hoofbook.casework.vet_images import (
     VetTold,
     read_vet_images,
@@ -42,6 +43,7 @@ from hoofbook.terms.refusal import Refusal, Refused
 from hoofbook.terms.subjects import VetImage
 from hoofbook.wording.refusals import sentence
 from hoofbook.wording.vet_images import CANNOT_BE_SHOWN, NOT_MEASURED
+from tests.papers import tools
 from tests.papers.films import film, side_film
 
 FILES = Path(pydicom.data.__file__).parent / "test_files"
@@ -264,6 +266,86 @@ def test_a_book_for_looking_only_still_shows_them(
     (shown,) = read_vet_images(opened_sample, horse)
     assert shown.tile.thumbnail == opened_sample.archive.path(image.sha256, image.suffix)
     assert set(opened_sample.folder.rglob("*")) == before
+
+
+def given(book: OpenBook, horse: str, folder: Path) -> list[VetImage]:
+    """A film of today's trim plan, an older one, and a report."""
+    newest = film(
+        folder / "lf.dcm", side_film(), **{**LEFT_FORE, "AcquisitionDate": "20250924"}, PixelSpacing=[0.1, 0.1]
+    )
+    older = picture(folder / "old.png")
+    told = VetTold(received_from="Vet D.", received_on="2025-09-25", purpose="plan of the trim")
+    return [
+        take_vet_image(book, horse, newest, told),
+        take_vet_image(book, horse, older, VetTold("RF", "DP", "2025-03-01", "Vet E.")),
+        take_vet_image(book, horse, report(folder / "report.pdf"), VetTold(taken="2025-09-24", received_from="Vet D.")),
+    ]
+
+
+def test_a_vet_case_shows_them_as_the_vets_with_the_trims_since(
+    opened_sample: OpenBook, horse: str, tmp_path: Path
+) -> None:
+    images = given(opened_sample, horse, tmp_path)
+    out = tmp_path / "case.pdf"
+    made = make_vet_case(opened_sample, horse, VetWishes(taken_by="Demo Farrier"), out)
+    assert tools.complaints(out) == "" and tools.words_outside(out) == []
+    said = tools.text(out)
+    section = said[said.index("Vet's images As the vet gave them: not measured") :]
+    story = json.loads((sample_case("larkspur") / "case.json").read_text(encoding="utf-8"))
+    trims = [date.fromisoformat(row["date"]) for row in story["visits"]]
+    since = sum(1 for day in trims if day > date(2025, 3, 1))  # the newest photos were taken after the last of them
+    for words in (
+        "Left fore, LM",
+        "Taken 24 Sep 2025, 1 trim until the photos",
+        "The vet's: not measured here; received 25 Sep 2025 from Vet D.",
+        "for: plan of the trim",
+        "Report",
+        "Dated 24 Sep 2025",
+        "Right fore, DP",
+        f"Taken 1 Mar 2025, {since} trims until the photos",
+        "from Vet E.",
+    ):
+        assert words in section, words
+    assert "Vet's images (" in tools.text(out, 1) and "24 Sep 2025 (the vet's)" in tools.text(out, 1)
+    assert "Image of the vet's, Larkspur, Left fore, LM, taken 24 Sep 2025; not measured here." in [
+        told.replace("\\'", "'") for told in tools.alternatives(out)
+    ]
+    (table,) = [path for path in made.beside if "images-of-the-vet" in path.name]
+    listed = table.read_text(encoding="utf-8-sig")
+    assert all(image.sha256 in listed for image in images)
+    (numbers,) = [path for path in made.beside if path.name.endswith("numbers.csv")]
+    assert not any(image.sha256 in numbers.read_text(encoding="utf-8-sig") for image in images)
+    assert [line for line in made.look_again if "Vet E." in line and line.endswith("Ask before they go to Vet D.")]
+
+
+def test_they_stay_out_of_a_case_where_they_are_not_wished(opened_sample: OpenBook, horse: str, tmp_path: Path) -> None:
+    given(opened_sample, horse, tmp_path)
+    out = tmp_path / "case.pdf"
+    made = make_vet_case(opened_sample, horse, VetWishes(vets_images=False), out)
+    said = tools.text(out)
+    assert "As the vet gave them" not in said and "Vet E." not in said
+    assert not [path for path in made.beside if "images" in path.name] and "Vet E." not in " ".join(made.look_again)
+    call = make_vet_case(opened_sample, horse, VetWishes(size="call"), tmp_path / "call.pdf")
+    assert "As the vet gave them" not in tools.text(tmp_path / "call.pdf") and call.beside == ()
+
+
+def test_films_that_came_as_images_alone_are_told_on_page_1(opened_sample: OpenBook, tmp_path: Path) -> None:
+    horse = str(opened_sample.horse_named("Copper").key)
+    assert not opened_sample.book.history(opened_sample.horse(horse).key).vet_values
+    out = tmp_path / "case.pdf"
+    make_vet_case(opened_sample, horse, VetWishes(size="call", feet=("LF",)), out)
+    assert "none known to the practitioner" in tools.text(out, 1)
+    take_vet_image(opened_sample, horse, picture(tmp_path / "a.png"), VetTold("LF", taken="2025-03-01"))
+    make_vet_case(opened_sample, horse, VetWishes(size="call", feet=("LF",)), out)
+    assert "1 Mar 2025 (the vet's)" in tools.text(out, 1)
+
+
+def test_the_next_case_names_what_the_vet_gave_since(opened_sample: OpenBook, horse: str, tmp_path: Path) -> None:
+    make_vet_case(opened_sample, horse, VetWishes(), tmp_path / "first.pdf")
+    given(opened_sample, horse, tmp_path)
+    make_vet_case(opened_sample, horse, VetWishes(), tmp_path / "next.pdf")
+    said = tools.text(tmp_path / "next.pdf", 2)
+    assert "Vet's images" in said and "Right fore, DP 1 Mar 2025" in said
 
 
 def test_the_command_line_takes_them_in_and_says_so(

@@ -25,6 +25,7 @@ from pydicom.dataset import FileMetaDataset
 from pydicom.uid import ExplicitVRLittleEndian
 
 from hoofbook.__main__ import main
+from hoofbook.casework.handover import HandoverWishes, make_handover
 from hoofbook.casework.open_book import OpenBook, open_book
 from hoofbook.casework.readings import read_readings
 from hoofbook.casework.vet_case import VetWishes, make_vet_case
@@ -327,6 +328,16 @@ def test_they_stay_out_of_a_case_where_they_are_not_wished(opened_sample: OpenBo
     assert not [path for path in made.beside if "images" in path.name] and "Vet E." not in " ".join(made.look_again)
     call = make_vet_case(opened_sample, horse, VetWishes(size="call"), tmp_path / "call.pdf")
     assert "As the vet gave them" not in tools.text(tmp_path / "call.pdf") and call.beside == ()
+
+
+@pytest.mark.parametrize("wished", [False, True])
+def test_a_handover_shows_them_only_where_they_go_along(opened_sample: OpenBook, tmp_path: Path, wished: bool) -> None:
+    horse = str(opened_sample.horse_named("Copper").key)
+    take_vet_image(opened_sample, horse, picture(tmp_path / "a.png"), VetTold("LF", "DP", "2025-03-01", "Vet E."))
+    drained(make_handover(opened_sample, horse, HandoverWishes(vets_images=wished), tmp_path / "copper"))
+    (case,) = (tmp_path / "copper").rglob("case.pdf")
+    assert ("As the vet gave them" in tools.text(case)) is wished
+    assert ("from Vet E." in tools.text(case)) is wished
 
 
 def test_films_that_came_as_images_alone_are_told_on_page_1(opened_sample: OpenBook, tmp_path: Path) -> None:

@@ -6,16 +6,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
+from uuid import UUID
 
 from hoofbook.casework.open_book import OpenBook
 from hoofbook.casework.pair_facts import ToMm, as_to_mm, one_per_visit
 from hoofbook.casework.shots import Group, group_of, heel_of, measure_shots
+from hoofbook.casework.taking_in import PREVIEW
 from hoofbook.casework.vet_facts import CaseFacts
 from hoofbook.casework.vet_frames import Frame, bar_px, common_frame, marks_box, side_words, toe_points_right, whole
 from hoofbook.terms.drawing import Drawing
 from hoofbook.terms.drawing_moved import moved
 from hoofbook.terms.feet import Foot
-from hoofbook.terms.measured import Measured, Shot
+from hoofbook.terms.measured import Measured, Scale, Shot
 from hoofbook.terms.quantity import Definition, Unit
 from hoofbook.terms.refusal import Refusal
 from hoofbook.terms.subjects import Photo
@@ -26,11 +28,12 @@ from hoofbook.wording.vet_method import Taken
 from hoofbook.wording.vet_numbers import strip_value
 
 if TYPE_CHECKING:
+    from hoofbook.imaging.pixels import Pixels
     from hoofbook.papers.vet_case import PaperPicture, Strip, Twins
 
 PAGE_1_RATIO, STRIP_RATIO = 87 / 61, 1 / 1.1
-PAGE_1_PX, STRIP_PX = 1300, 420
-_STRIP_LONGEST = 16
+PAGE_1_PX, STRIP_PX = 1080, 420  # 310 dpi at half the width of a page: a 2016 px copy holds that for most photos
+_STRIP_LONGEST, _LAID_AT_ONCE = 16, 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +55,8 @@ class Looks:
         self.facts = facts
         self._seen: dict[str, Seen] = {}
         self._measured: dict[tuple[str, ...], Measured] = {}
+        self._sets: dict[tuple[UUID, ...], tuple[Shot, ...]] = {}
+        self._laid: dict[tuple[UUID, Frame], Pixels] = {}
 
     def at(self, photo: Photo) -> Seen:
         key = str(photo.key)
@@ -63,28 +68,50 @@ class Looks:
         """The measured lines, in photo px; None for a photo without marks."""
         return self._measure(photo).drawings.get(str(photo.key))
 
+    def scale(self, photo: Photo) -> Scale | None:
+        """How a marked photo got its millimetres and from where it was taken."""
+        return self._measure(photo).scales.get(str(photo.key))
+
     def distance_mm(self, photo: Photo) -> float | None:
         """Lens to foot, by the card."""
-        scale = self._measure(photo).scales.get(str(photo.key))
+        scale = self.scale(photo)
         return scale.distance_mm if scale else None
+
+    def laid(self, photo: Photo, frame: Frame) -> Pixels:
+        """The photo's pixels in its frame, kept for a moment: most pictures are wanted with marks and without."""
+        from hoofbook.imaging.paper_photo import laid_on_paper
+
+        wanted = (photo.key, frame)
+        if wanted not in self._laid:
+            if len(self._laid) >= _LAID_AT_ONCE:
+                del self._laid[next(iter(self._laid))]
+            path, copy = self.archive.path(photo), self.archive.preview(photo.sha256, PREVIEW)
+            self._laid[wanted] = laid_on_paper(path, frame.to_picture, frame.size, covered=photo.covered, copy=copy)
+        return self._laid[wanted]
 
     def marked_by(self, photo: Photo) -> str:
         marks = self.facts.passes.get(photo.key)
         return marks.marked_by if marks else ""
 
     def _look(self, photo: Photo) -> Seen:
-        from hoofbook.measure.comparison import align
+        from hoofbook.measure.comparison import own_frame
 
-        facts = self.facts
-        kept = [m.quantity for m in facts.measures if (m.visit, m.foot) == (photo.visit, photo.foot)]
-        group = Group(group_of(photo, facts.readings.history.photos), facts.sightings, facts.passes, heel_of(kept))
-        shots = group.shots()
+        facts, shots = self.facts, self._shots(photo)
         shot = next(item for item in shots if item.key == str(photo.key))
-        # laid against itself: only its own matrix is asked for, so the set is solved once
-        found = None if photo.view in (None, View.WHOLE) else align(shot, shot, now_set=shots if len(shots) > 1 else ())
+        found = None if photo.view in (None, View.WHOLE) else own_frame(shot, shots if len(shots) > 1 else ())
         if found is None or isinstance(found, Refusal) or found.px_per_mm_now is None:
             return Seen(photo, shot, shots, facts.day_of(photo), None)
         return Seen(photo, shot, shots, facts.day_of(photo), as_to_mm(found.now_to_mm))
+
+    def _shots(self, photo: Photo) -> tuple[Shot, ...]:
+        """The photo with those measured together with it: the very same shots for all of them, so solved once."""
+        facts = self.facts
+        members = group_of(photo, facts.readings.history.photos)
+        keys = tuple(member.key for member in members)
+        if keys not in self._sets:
+            kept = [m.quantity for m in facts.measures if (m.visit, m.foot) == (photo.visit, photo.foot)]
+            self._sets[keys] = Group(members, facts.sightings, facts.passes, heel_of(kept)).shots()
+        return self._sets[keys]
 
     def _measure(self, photo: Photo) -> Measured:
         if photo.key not in self.facts.passes:
@@ -185,7 +212,7 @@ def _framed(looks: Looks, photos: Sequence[Photo], ratio: float, wide: int) -> l
 
 
 def _marked(looks: Looks, seen: Seen, frame: Frame) -> bytes:
-    from hoofbook.imaging.paper_photo import paper_photo
+    from hoofbook.imaging.paper_photo import with_drawings
     from hoofbook.papers.photo_labels import PhotoLabels, label_drawing
 
     photo, text_px = seen.photo, frame.size[0] / 36
@@ -206,13 +233,13 @@ def _marked(looks: Looks, seen: Seen, frame: Frame) -> bytes:
     drawn = looks.drawing(photo)
     if drawn is not None:
         drawings.insert(0, moved(drawn, frame.to_picture, frame.size, max(2.0, text_px / 8)))
-    return paper_photo(looks.archive.path(photo), frame.to_picture, frame.size, drawings, covered=photo.covered)
+    return with_drawings(looks.laid(photo, frame), drawings)
 
 
 def _plain(looks: Looks, photo: Photo, frame: Frame) -> bytes:
-    from hoofbook.imaging.paper_photo import paper_photo
+    from hoofbook.imaging.paper_photo import with_drawings
 
-    return paper_photo(looks.archive.path(photo), frame.to_picture, frame.size, covered=photo.covered)
+    return with_drawings(looks.laid(photo, frame))
 
 
 def _how(looks: Looks, photo: Photo) -> str:

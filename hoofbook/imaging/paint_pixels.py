@@ -34,18 +34,37 @@ COLOURS = MappingProxyType(
 )
 _EDGE = "#FFFFFF"
 _OVER = 2  # painted at twice the size and brought down, so that slanted lines are smooth
+_TILE = 32  # px of the picture
 _ANCHORS = {Anchor.START: "ls", Anchor.MIDDLE: "ms", Anchor.END: "rs"}
 
 
 def paint(drawing: Drawing, picture: Pixels, scale: float = 1.0) -> Pixels:
     """`picture` (h, w, 3) BGR with `drawing` on it; `scale` is picture px per unit of the drawing."""
     height, width = picture.shape[:2]
-    layer = Image.new("RGBA", (width * _OVER, height * _OVER), (0, 0, 0, 0))
+    across, down = -(-width // _TILE), -(-height // _TILE)
+    layer = Image.new("RGBA", (across * _TILE * _OVER, down * _TILE * _OVER), (0, 0, 0, 0))
     _paint_all(ImageDraw.Draw(layer), drawing.primitives, scale * _OVER)
-    layer = layer.resize((width, height), Image.Resampling.BOX)
-    under = Image.fromarray(np.ascontiguousarray(picture[..., ::-1])).convert("RGBA")
-    done = np.asarray(Image.alpha_composite(under, layer).convert("RGB"), np.uint8)
-    return np.ascontiguousarray(done[..., ::-1])
+    done = picture.copy()
+    for row, first, last in _touched(layer, across, down):
+        part = done[row * _TILE : (row + 1) * _TILE, first * _TILE : last * _TILE]
+        box = (first * _TILE, row * _TILE, first * _TILE + part.shape[1], row * _TILE + part.shape[0])
+        left, top, right, low = (side * _OVER for side in box)
+        small = layer.crop((left, top, right, low)).resize(part.shape[1::-1], Image.Resampling.BOX)
+        under = Image.fromarray(np.ascontiguousarray(part[..., ::-1])).convert("RGBA")
+        part[:] = np.asarray(Image.alpha_composite(under, small).convert("RGB"), np.uint8)[..., ::-1]
+    return done
+
+
+def _touched(layer: Image.Image, across: int, down: int) -> list[tuple[int, int, int]]:
+    """Row, first and last tile (last not included) of every run of tiles with anything in them: a drawing on a photo
+    leaves most of it alone, and what it leaves alone need not be brought down and blended."""
+    alpha = np.asarray(layer.getchannel("A")).view(np.uint64)
+    there = (alpha.reshape(down, _TILE * _OVER, across, -1) != 0).any(axis=(1, 3))
+    runs = []
+    for row, tiles in enumerate(np.atleast_2d(there)):
+        edges = np.flatnonzero(np.diff(tiles, prepend=False, append=False))
+        runs += [(row, int(first), int(last)) for first, last in edges.reshape(-1, 2)]
+    return runs
 
 
 def _paint_all(draw: ImageDraw.ImageDraw, primitives: Iterable[Primitive], scale: float) -> None:

@@ -20,6 +20,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -30,6 +32,9 @@ from hoofbook.terms.card import FLOOR_BELOW_PATTERN_TOP_MM
 from hoofbook.terms.measured import Shot
 from hoofbook.terms.refusal import Refusal
 from hoofbook.terms.views import CardPlane, CardStand, View
+
+if TYPE_CHECKING:
+    from hoofbook.measure.concavity.solving import Solved
 
 METHOD = "comparison 1"
 ALL_CODES = ("different_views", "different_feet", "toe_points_other_way", "view_not_compared", "cannot_be_laid")
@@ -95,6 +100,15 @@ def align(then: Shot, now: Shot, *, then_set: Sequence[Shot] = (), now_set: Sequ
     """
     refusal = _not_alike(then, now)
     return refusal if refusal is not None else _aligned((_seen(then, then_set), _seen(now, now_set)))
+
+
+def own_frame(shot: Shot, whole_set: Sequence[Shot] = ()) -> Alignment | Refusal:
+    """One photo laid by itself: as `align` would lay it over itself, looked at once. Refused: `view_not_compared`."""
+    refusal = _not_alike(shot, shot)
+    if refusal is not None:
+        return refusal
+    seen = _seen(shot, whole_set)
+    return _aligned((seen, seen))
 
 
 @dataclass(frozen=True, slots=True)
@@ -235,14 +249,34 @@ def _similarity(pixels: Array, places: Array) -> Array:
     return np.column_stack([turn, from_middle - turn @ to_middle])
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _SameShots:
+    """A set of photos as a key: equal where the very same shots are meant, which never change."""
+
+    shots: tuple[Shot, ...]
+
+    def __hash__(self) -> int:
+        return hash(tuple(map(id, self.shots)))
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _SameShots) and tuple(map(id, self.shots)) == tuple(map(id, other.shots))
+
+
+@lru_cache(maxsize=4)
+def _solved(same: _SameShots) -> Solved | Refusal:
+    """Kept for the next photo of the set."""
+    from hoofbook.measure.concavity.solving import solve
+
+    return solve(same.shots)
+
+
 def _plane_of_set(shot: Shot, whole_set: Sequence[Shot]) -> Array | None:
     """Similarity of the sole edge's (else wall edge's) plane by the solved set of this photo; None without one."""
     if shot.view is not View.SOLAR or len(whole_set) < 2:
         return None
     from hoofbook.measure.concavity.measures import shape_of, sizing_of
-    from hoofbook.measure.concavity.solving import solve
 
-    solved = solve(whole_set)
+    solved = _solved(_SameShots(tuple(whole_set)))
     if isinstance(solved, Refusal):
         return None
     sizing = None if len(solved.held) >= 2 else sizing_of(solved)

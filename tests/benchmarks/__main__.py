@@ -20,6 +20,7 @@ ORDER = (
     "cycles",
     "trends",
     "memory",
+    "papers",
     "photo_check",
     "coverage",
     "false_verdicts",

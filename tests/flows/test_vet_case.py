@@ -181,6 +181,13 @@ def test_pictures_are_small_named_by_side_and_tell_no_place(case: Made, tmp_path
         assert secret not in data
 
 
+def test_pictures_are_sharp_on_paper(case: Made) -> None:
+    """200 dots an inch and more as they lie on the page, by pdfimages (poppler)."""
+    rows = [line.split() for line in tools.tool("pdfimages", "-list", case.pdf).splitlines()[2:]]
+    assert rows
+    assert all(min(int(row[12]), int(row[13])) >= 200 for row in rows), rows
+
+
 def test_page_1_tells_the_concavities_of_the_scenario(case: Made) -> None:
     said = tools.text(case.pdf, 1)
     said = said[said.index("External sole concavity") : said.index("Toe angle")]

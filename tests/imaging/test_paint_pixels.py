@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from PIL import Image, ImageDraw
 
 from hoofbook.imaging.paint_pixels import paint
 from hoofbook.terms.drawing import Anchor, Arc, Band, Drawing, Line, Primitive, Role, Spot, Text
@@ -59,3 +60,19 @@ def test_scale_moves_and_widens_alike() -> None:
 def test_the_picture_given_is_not_changed() -> None:
     painted(Spot((50, 40), 5))
     assert (GREY == 128).all()
+
+
+@pytest.mark.parametrize("size", [(300, 200), (97, 61), (32, 32), (640, 333)])
+def test_what_is_painted_in_parts_is_what_pillow_paints_whole(size: tuple[int, int]) -> None:
+    """Reference: Pillow painting, bringing down and blending one layer as large as the picture."""
+    wide, tall = size
+    under = np.random.default_rng(wide).integers(0, 255, (tall, wide, 3), dtype=np.uint8)
+    lines = [((3.0, 2.0), (wide - 4.0, tall - 9.0)), ((wide / 2, 0.0), (wide / 2, tall / 3)), ((0.0, 5.0), (wide, 5.0))]
+    layer = Image.new("RGBA", (2 * wide, 2 * tall), (0, 0, 0, 0))
+    for line in lines:
+        points = [(2 * x, 2 * y) for x, y in line]
+        ImageDraw.Draw(layer).line(points, fill="#E69F00", width=6, joint="curve")
+    layer = layer.resize(size, Image.Resampling.BOX)
+    whole = Image.alpha_composite(Image.fromarray(under[..., ::-1].copy()).convert("RGBA"), layer).convert("RGB")
+    drawn = Drawing(wide, tall, tuple(Line(line, Role.MEASURED, 3.0) for line in lines))
+    assert (paint(drawn, under)[..., ::-1] == np.asarray(whole)).all()

@@ -118,3 +118,43 @@ def test_a_covered_box_is_one_flat_colour_and_takes_no_more_than_it_must(
     beyond = in_photo & ((abs(back.real - 599.5) > 120 + rim) | (abs(back.imag - 449.5) > 90 + rim))
     assert beyond.any() and np.abs(picture[beyond] - 120).max() <= 4
     assert not (np.abs(picture - np.array((255, 0, 0))).max(axis=2) < 80).any()
+
+
+def test_a_copy_stands_in_only_where_it_holds_every_pixel_wanted(tmp_path: Path) -> None:
+    """The copy has another colour, so that it can be told which of the two was opened."""
+    photo, copy = tmp_path / "photo.png", tmp_path / "copy.jpg"
+    Image.new("RGB", (1200, 900), (200, 0, 0)).save(photo)
+    Image.new("RGB", (400, 300), (0, 0, 200)).save(copy, quality=95)
+
+    def red(scale: float, given: Path | None) -> bool:
+        matrix = ((scale, 0.0, 0.5 * scale - 0.5), (0.0, scale, 0.5 * scale - 0.5))
+        data = paper_photo(photo, matrix, (120, 90), covered=(), copy=given)
+        middle = np.asarray(Image.open(io.BytesIO(data)))[40, 40]
+        return bool(middle[0] > middle[2])
+
+    assert [red(scale, copy) for scale in (0.1, 0.3, 1 / 3, 0.34, 1.0, 1.5)] == [False, False, False, True, True, True]
+    assert red(0.1, tmp_path / "gone.jpg")
+    copy.write_bytes(copy.read_bytes()[:300])
+    assert red(0.1, copy)
+
+
+@pytest.mark.parametrize("scale", [0.21, 0.3, 0.45])
+def test_a_copy_lies_where_the_photo_lies(photo: Path, tmp_path: Path, scale: float) -> None:
+    copy = tmp_path / "copy.jpg"
+    with Image.open(photo) as opened:
+        opened.resize((600, 450), Image.Resampling.BOX).save(copy, quality=95, subsampling=0)
+    matrix = ((scale, 0.0, 40.0), (0.0, scale, 30.0))
+    data = paper_photo(photo, matrix, (640, 480), covered=(), copy=copy)
+    picture = np.asarray(Image.open(io.BytesIO(data)))
+    for dot in DOTS:
+        wanted = scale * complex(*dot) + complex(40.0, 30.0)
+        assert abs(middle_of(picture, wanted) - wanted) < 0.5
+
+
+def test_a_copy_is_covered_as_the_photo_is(photo: Path, tmp_path: Path) -> None:
+    copy = tmp_path / "copy.png"
+    rng = np.random.default_rng(4)
+    Image.fromarray(rng.integers(0, 255, (450, 600, 3), dtype=np.uint8)).save(copy)
+    matrix, size = whole_photo((1200, 900), 300)
+    data = paper_photo(photo, matrix, size, covered=((0.0, 0.0, 1.0, 1.0),), copy=copy)
+    assert np.ptp(np.asarray(Image.open(io.BytesIO(data)), np.int16), axis=(0, 1)).max() <= 3

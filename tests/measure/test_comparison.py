@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from hoofbook.measure.comparison import Alignment, Together, align, lay_together
+from hoofbook.measure.comparison import Alignment, Together, align, lay_together, own_frame
 from hoofbook.terms.card import CardSighting
 from hoofbook.terms.feet import Foot
 from hoofbook.terms.marks import Marking
@@ -267,3 +267,9 @@ def test_soles_lie_together_by_the_planes_of_their_sets() -> None:
         one, other = (np.array(together.to_mm[shot.key]) @ [mark.x, mark.y, 1.0] for mark in ends)
         widths.append(float(np.linalg.norm(one - other)))
     assert np.mean(widths[1:]) - widths[0] == pytest.approx(5.0, abs=1.0)
+
+
+@pytest.mark.parametrize("card", [True, False])
+def test_a_photo_laid_by_itself_is_a_photo_laid_over_itself(card: bool) -> None:
+    shot = standing(THEN, 3, card=card)
+    assert own_frame(shot) == align(shot, shot)

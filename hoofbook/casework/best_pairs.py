@@ -14,7 +14,7 @@ from hoofbook.terms.views import View
 from hoofbook.wording.pairs import days_of_pair, why_pair
 
 MOST_RANKED = 60  # of the newest photos: beyond that a list of pairs grows faster than anybody reads
-LISTED = 5
+LISTED = 3
 
 
 def taken_of(looks: Looks, readings: HorseReadings, photo: Photo) -> Taken:

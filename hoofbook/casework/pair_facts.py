@@ -36,6 +36,7 @@ from hoofbook.wording.pairs import (
     same_moment,
     value_words,
 )
+from hoofbook.wording.places import measure_name
 from hoofbook.wording.refusals import sentence
 
 if TYPE_CHECKING:
@@ -108,7 +109,7 @@ def values_of(readings: HorseReadings, photo: Photo, *, to_scale: bool = True) -
     for measure, definition in _NUMBERS.get(photo.view or View.WHOLE, ()):
         reading = _reading(readings, photo, measure, definition)
         if reading is not None and (to_scale or MEASURES[measure] in _WITHOUT_SCALE):
-            found.append((f"{measure}|{definition.value}", number_label(reading), value_words(reading)))
+            found.append((f"{measure}|{definition.value}", measure_name(measure), value_words(reading)))
     return tuple(found)
 
 

@@ -58,7 +58,8 @@ class BestPair:
 @dataclass(frozen=True, slots=True)
 class PairSheet:
     """`best` are the fairest pairs, best first, of `pairs` there are; `why` says how alike the shown two are;
-    `measures` holds what may stand in the picture, of which one, two or none are chosen."""
+    `measures` holds what may stand in the picture, of which one, two or none are chosen; `like_now` are the photos of
+    the strip at the moment of now."""
 
     horse: str
     feet: Pick
@@ -76,6 +77,7 @@ class PairSheet:
     chip: VerdictChip | None = None
     chip_note: str = ""
     strip: tuple[PhotoTile, ...] = ()
+    like_now: tuple[str, ...] = ()
     frame_mm: tuple[float, float, float, float] = (0.0, 0.0, 1.0, 1.0)
     drawings: tuple[Drawing | None, Drawing | None] = (None, None)
     scale_bar_mm: float = SCALE_BAR_MM

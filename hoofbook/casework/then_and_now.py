@@ -68,11 +68,19 @@ def read_pair(
     if pair is None or chosen_foot is None or chosen_view is None:
         return replace(sheet, empty=EmptyPlace(*NO_PAIR, action="photos_in"))
     sheet = _filled(open_book, replace(sheet, best=listed(ranked), pairs=len(ranked)), readings, pair, looks)
+    many = len({photo.moment for photo in strip}) > 1
     tiles = tuple(
-        tile_of(open_book, photo, caption=visit_caption(photo_day(photo)), marks=looks.passes.get(photo.key))
+        tile_of(
+            open_book,
+            photo,
+            caption=visit_caption(photo_day(photo), photo.moment if many else None),
+            marks=looks.passes.get(photo.key),
+        )
         for photo in strip
     )
-    return replace(sheet, strip=tiles)
+    return replace(
+        sheet, strip=tiles, like_now=tuple(str(photo.key) for photo in strip if photo.moment is pair[1].moment)
+    )
 
 
 def _filled(

@@ -30,6 +30,8 @@ QPushButton {{ background: {card}; color: {ink}; border: {border}px solid {line}
 QPushButton:hover {{ border-color: {leather}; }}
 QPushButton:pressed {{ background: {leather_tint}; }}
 QPushButton:disabled {{ color: {soft_ink}; background: {quiet}; }}
+QPushButton[kind="plain"]:checked {{ background: {leather_tint}; color: {leather}; border: 2px solid {leather};
+  padding: 5px 15px; }}
 QPushButton[kind="main"] {{ background: {leather}; color: {on_leather}; border-color: {leather}; }}
 QPushButton[kind="main"]:disabled {{ background: {track}; color: {soft_ink}; border-color: {line}; }}
 QPushButton[kind="outline"] {{ color: {leather}; border-color: {leather}; }}

@@ -84,8 +84,9 @@ def decided_words(reading: int) -> str:
     return f"decided over all visits, at reading {reading}"
 
 
-def visit_caption(day: date) -> str:
-    return day_month(day)
+def visit_caption(day: date, moment: Moment | None = None) -> str:
+    """`30 Sep`, or `30 Sep · after trim` where a strip holds several moments."""
+    return " · ".join([day_month(day), *([moment.value] if moment else [])])
 
 
 def same_moment(moment: Moment, shod: bool) -> str:

@@ -6,20 +6,17 @@ curtain paints only the strip between its old and its new place.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from PySide6.QtCore import QPointF, QRect, QRectF, Qt, Signal
-from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen, QPixmap, QRegion, QResizeEvent, QTransform
+from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen, QPixmap, QRegion, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
-from hoofbook.desktop.canvas.drawing_painter import paint_strokes, strokes_of
 from hoofbook.desktop.canvas.grip import Gesture, Hold, Outcome, moved, pressed, released
 from hoofbook.desktop.canvas.picture_view import PictureView
 from hoofbook.desktop.canvas.pyramid import PicturePyramid
 from hoofbook.desktop.look import theme
 from hoofbook.desktop.then_and_now import plates
-from hoofbook.desktop.then_and_now.pair_view import ToMm, Way, Window, in_window, strip_between, to_screen
-from hoofbook.terms.drawing import Drawing
+from hoofbook.desktop.then_and_now.laid_painter import Lie, Looking, PairPhoto, over_photos, paint_laid, said_over
+from hoofbook.desktop.then_and_now.pair_view import Way, Window, strip_between
 from hoofbook.wording import bench_labels as words
 
 HANDLE = 22.0  # radius of the round handle of the curtain
@@ -28,13 +25,7 @@ MARGIN = 14.0
 GAP = 10.0  # mat between two photos that lie side by side
 
 
-@dataclass(frozen=True, slots=True)
-class PairPhoto:
-    """One of the two: where it lies in frame shared, what is written on it, and what was measured (frame photo)."""
-
-    to_mm: ToMm
-    lines: tuple[str, ...]
-    drawing: Drawing | None = None
+__all__ = ["PairCanvas", "PairPhoto"]
 
 
 class PairCanvas(PictureView):
@@ -50,7 +41,8 @@ class PairCanvas(PictureView):
         self.extent = Window(0, 0, 1, 1)
         self.banner = ""
         self.scale_bar_mm = 0.0
-        self.drawings_on = False
+        self.looking = Looking()
+        self.bar_box = QRect()  # where the bar with the buttons lies: no scale bar under it
         self.pair: tuple[PairPhoto, PairPhoto] | None = None
         self.pyramids: list[PicturePyramid | None] = [None, None]
         self._warped: list[QPixmap] = []
@@ -112,9 +104,11 @@ class PairCanvas(PictureView):
         self.shows_now = not self.shows_now
         self.update()
 
-    def set_drawings(self, on: bool) -> None:
-        self.drawings_on = on
-        self.update_all()
+    def set_looking(self, looking: Looking) -> None:
+        """What lies over the photos; nothing is stored."""
+        if looking != self.looking:
+            self.looking = looking
+            self.update_all()
 
     def update_all(self) -> None:
         """Warp both photos anew."""
@@ -179,16 +173,17 @@ class PairCanvas(PictureView):
         return picture
 
     def _paint_photo_of(self, side: int, painter: QPainter, box: QRectF) -> None:
-        """One photo under its similarity, and what was measured on it."""
+        """One photo under its similarity, and what lies over it."""
         assert self.pair is not None
-        photo, pyramid = self.pair[side], self.pyramids[side]
-        if pyramid is None:
-            return
-        (a, b, c), (d, e, f) = to_screen(photo.to_mm, self.extent, self.frame)
-        pyramid.paint_by(painter, QTransform(a, d, b, e, c, f), smooth=not self.is_moving)
-        if self.drawings_on and photo.drawing is not None:
-            drawing = in_window(photo.drawing, photo.to_mm, self.extent)
-            paint_strokes(painter, strokes_of(drawing, self.frame, theme()), box)
+        pyramid = self.pyramids[side]
+        if pyramid is not None:
+            lie = Lie(self.extent, self.frame, box, not self.is_moving)
+            paint_laid(painter, self.pair[side], pyramid, over_photos(self.pair, self.looking)[side], lie)
+
+    def plate_lines(self, side: int) -> tuple[str, ...]:
+        """What stands on the plate of a photo: its caption, and what lies over it."""
+        assert self.pair is not None
+        return self.pair[side].lines + said_over(over_photos(self.pair, self.looking)[side], self.pair[0])
 
     def _paint_handle(self, painter: QPainter, x: float) -> None:
         look = theme()
@@ -228,11 +223,11 @@ class PairCanvas(PictureView):
             top += plates.height_of(picture)
         room = int(wide / 2 - 2 * MARGIN)
         if beside or self.way is Way.FLIP:
-            own = plates.plate(self.pair[side].lines, room, look, ratio)
+            own = plates.plate(self.plate_lines(side), room, look, ratio)
             painter.drawPixmap(QPointF(MARGIN + (GAP / 2 if beside and side else 0), top), own)
         else:
-            then = plates.plate(self.pair[0].lines, room, look, ratio)
-            now = plates.plate(self.pair[1].lines, room, look, ratio, right=True)
+            then = plates.plate(self.plate_lines(0), room, look, ratio)
+            now = plates.plate(self.plate_lines(1), room, look, ratio, right=True)
             painter.drawPixmap(QPointF(MARGIN, top), then)
             painter.drawPixmap(QPointF(wide - MARGIN - plates.width_of(now), top), now)
         if self.scale_bar_mm:
@@ -240,7 +235,9 @@ class PairCanvas(PictureView):
             bar = plates.scale_bar(self.scale_bar_mm * self.frame.scale, said, look, ratio)
             right = self.width() // 2 - (0 if side else GAP / 2) if beside else wide
             corner = QPointF(right - MARGIN - plates.width_of(bar), self.height() - MARGIN - plates.height_of(bar))
-            painter.drawPixmap(corner, bar)
+            box = QRectF(corner, bar.deviceIndependentSize())
+            shift = self.width() // 2 if beside and side else 0
+            painter.drawPixmap(plates.beside_bar(box, QRectF(self.bar_box).translated(-shift, 0)), bar)
 
     # hands
 

@@ -7,6 +7,7 @@ pair's view: the same millimetres from the upper left corner of the sensible win
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
@@ -23,6 +24,13 @@ class Way(StrEnum):
     SIDE_BY_SIDE = "side by side"
     FADE = "fade"
     FLIP = "flip"
+    ROW = "row"
+    YEAR = "year"
+
+    @property
+    def of_two(self) -> bool:
+        """Whether it shows a pair; else several visits."""
+        return self not in (Way.ROW, Way.YEAR)
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +79,17 @@ def in_window(drawing: Drawing, to_mm: ToMm, window: Window) -> Drawing:
         return replace(what, at=moved(what.at))
 
     return replace(drawing, primitives=tuple(one(what) for what in drawing.primitives))
+
+
+def visits_between(keys: Sequence[str], then: str, now: str, most: int) -> list[str]:
+    """The two visits and, evenly chosen, as many of those between them as make `most`; in the order of `keys`."""
+    ends = sorted(keys.index(key) for key in {then, now} if key in keys)
+    if len(ends) < 2:
+        return [key for key in keys if key in (then, now)]
+    between = keys[ends[0] + 1 : ends[1]]
+    count = min(most - 2, len(between))
+    picked = {between[round((place + 1) * (len(between) + 1) / (count + 1)) - 1] for place in range(count)}
+    return [key for key in keys if key in {then, now} | picked]
 
 
 def strip_between(before: float, after: float, height: int, reach: int) -> tuple[int, int, int, int]:

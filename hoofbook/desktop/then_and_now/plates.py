@@ -75,6 +75,13 @@ def width_of(picture: QPixmap) -> float:
     return picture.deviceIndependentSize().width()
 
 
+def beside_bar(box: QRectF, taken: QRectF) -> QPointF:
+    """Corner for what would lie in `box`: over what is `taken` where the two would touch."""
+    if taken.isEmpty() or not box.adjusted(-4, -4, 4, 4).intersects(taken):
+        return box.topLeft()
+    return QPointF(box.x(), taken.top() - box.height() - 4)
+
+
 @lru_cache(maxsize=8)
 def scale_bar(wide: float, words: str, look: Theme, ratio: float) -> QPixmap:
     """A bar of `wide` px with `EDGE` px round it, its words under it; white with a dark edge."""

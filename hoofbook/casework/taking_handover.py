@@ -17,6 +17,7 @@ from hoofbook.casework.measuring_anew import look_through_again
 from hoofbook.casework.open_book import OpenBook, uuid
 from hoofbook.casework.shots import measure_again
 from hoofbook.casework.taking_in import write_previews
+from hoofbook.casework.vet_image_look import look_at
 from hoofbook.housekeeping.files import world_errors
 from hoofbook.terms.refusal import Refusal, Refused
 from hoofbook.terms.shown import Step
@@ -149,22 +150,31 @@ def _read(bag: Bag, name: str) -> Handover:
         handover = from_json(file.read_bytes(), name)
     check(handover, bag.sums, name)
     photos = {photo.key: photo for photo in handover.of(Photo)}
+    images = {image.key: image for image in handover.of(VetImage)}
     for handed in handover.files:
-        if handed.key in photos:
-            _opens(bag.folder / "data" / handed.file, photos[handed.key], handed.file)
+        path = bag.folder / "data" / handed.file
+        good = _opens(path, photos[handed.key]) if handed.key in photos else _shows(path, images[handed.key])
+        if not good:
+            raise Refused(Refusal("handover_photo_bad", {"path": handed.file}))
     return handover
 
 
-def _opens(path: Path, photo: Photo, inside: str) -> None:
+def _opens(path: Path, photo: Photo) -> bool:
+    """Whether the picture can be decoded to its end and is the one that was marked, by its size."""
     from hoofbook.imaging.pixels import open_upright, read_facts
 
     facts = read_facts(path)
-    if (
-        isinstance(facts, Refusal)
-        or (facts.width, facts.height, facts.suffix) != (photo.width, photo.height, photo.suffix)
-        or isinstance(open_upright(path, _SMALL), Refusal)
-    ):
-        raise Refused(Refusal("handover_photo_bad", {"path": inside}))
+    if isinstance(facts, Refusal) or isinstance(open_upright(path, _SMALL), Refusal):
+        return False
+    return (facts.width, facts.height, facts.suffix) == (photo.width, photo.height, photo.suffix)
+
+
+def _shows(path: Path, image: VetImage) -> bool:
+    """Whether what the vet gave is whole, and of the kind that it is said to be."""
+    try:
+        return look_at(path, path.name).suffix == image.suffix
+    except Refused:
+        return False
 
 
 def _keep_pictures(

@@ -161,6 +161,32 @@ def test_a_photo_that_cannot_be_opened_is_refused(
     refused_unchanged(next_book, bad, "handover_photo_bad")
 
 
+def test_what_a_vet_gave_must_be_what_it_is_said_to_be(next_book: OpenBook, bad: Path) -> None:
+    """A row of the vet's and its file: first right, then a program under the name of a paper, then cut short."""
+    file = bad / "data" / "records.json"
+    document, key = json.loads(file.read_bytes()), "01a21f3b-0000-7000-8000-000000000001"
+    row = {"key": key, "horse": document["horse"], "day": "2025-01-14", "suffix": ".pdf"}
+    paper = bad / "data" / "vets-images" / "a.pdf"
+    paper.parent.mkdir()
+    whole = (bad / "data" / "case.pdf").read_bytes()
+    for content, code in (
+        (whole, ""),
+        (b"MZ" + whole[2:3000], "handover_photo_bad"),
+        (whole[:9000], "handover_photo_bad"),
+    ):
+        paper.write_bytes(content)
+        digest = hashlib.sha256(content).hexdigest()
+        document["records"]["vet_image"] = [{**row, "sha256": digest}]
+        kept = [entry for entry in document["files"] if entry["key"] != key]
+        document["files"] = [*kept, {"key": key, "file": "vets-images/a.pdf", "sha256": digest}]
+        file.write_text(json.dumps(document), encoding="utf-8")
+        rebagged(bad)
+        if code:
+            refused_unchanged(next_book, bad, code)
+        else:
+            assert look_at_handover(bad).counts["vet_image"] == 1
+
+
 def test_a_bag_of_something_else_is_refused(next_book: OpenBook, bad: Path) -> None:
     (bad / "data" / "records.json").unlink()
     rebagged(bad)

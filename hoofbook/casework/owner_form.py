@@ -8,7 +8,7 @@ from pathlib import Path
 
 from hoofbook.casework.open_book import OpenBook, uuid
 from hoofbook.casework.owner_facts import OwnerFacts, OwnerWishes, read_owner_facts
-from hoofbook.casework.papers import make_owner_paper, owner_picture_bytes, owner_sheet_pages
+from hoofbook.casework.papers import make_owner_paper, owner_picture_bytes, owner_sheet_pages, practice_of
 from hoofbook.casework.to_send import place_to_send
 from hoofbook.housekeeping.files import safe_name
 from hoofbook.terms.refusal import Refused
@@ -61,7 +61,7 @@ def read_owner_form(open_book: OpenBook, horse: str, wishes: OwnerWishes, kind: 
         pages = owner_sheet_pages(open_book, facts, wishes)
     else:
         pages = (owner_picture_bytes(open_book, facts, wishes, _SUFFIX[PICTURE]),)
-    return _filled(open_book, plain, facts, pages)
+    return _filled(open_book, plain, facts, pages, practice_of(open_book, wishes))
 
 
 def make_from_form(open_book: OpenBook, horse: str, wishes: OwnerWishes, kind: str, out: Path | None = None) -> Path:
@@ -107,7 +107,9 @@ def _pick(field: str, label: str, choices: Mapping[str, str], chosen: str) -> Pi
     return Pick(field, label, tuple(choices), tuple(choices.values()), chosen)
 
 
-def _filled(open_book: OpenBook, form: OwnerForm, facts: OwnerFacts, pages: tuple[bytes, ...]) -> OwnerForm:
+def _filled(
+    open_book: OpenBook, form: OwnerForm, facts: OwnerFacts, pages: tuple[bytes, ...], practice: str
+) -> OwnerForm:
     sheet = facts.sheet
     keys = tuple(tile.key for tile in sheet.strip)
     days = tuple(tile.caption for tile in sheet.strip)
@@ -124,7 +126,7 @@ def _filled(open_book: OpenBook, form: OwnerForm, facts: OwnerFacts, pages: tupl
         pages=pages,
         look_again=(
             *((sheet.banner,) if sheet.banner else ()),
-            *papers_place.look_again(next_due=facts.horse.next_due, practice=open_book.person),
+            *papers_place.look_again(next_due=facts.horse.next_due, practice=practice),
         ),
     )
 

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from hoofbook.casework.open_book import OpenBook
 from hoofbook.casework.owner_facts import OwnerFacts, OwnerWishes, read_owner_facts
 from hoofbook.casework.paper_log import log_paper
+from hoofbook.casework.set_up import read_logo
 from hoofbook.casework.then_and_now import PairSide
 from hoofbook.housekeeping.files import write_atomic
 from hoofbook.terms.quantity import Unit
@@ -117,19 +118,20 @@ def _sheet(open_book: OpenBook, facts: OwnerFacts, wishes: OwnerWishes) -> Owner
     return OwnerSheet(
         horse=facts.horse.name,
         day=today,
-        practice=wishes.practice or open_book.person,
+        practice=practice_of(open_book, wishes),
         owner=words.owner_line(facts.owner) if facts.owner else "",
         beside=words.joined(sheet.title, words.from_to(*dates)),
         dates=dates,
         said=facts.said,
         facts=words.joined(sheet.subtitle, facts.scale),
         pair=encode(then_and_now(pair), ".jpg"),
-        chart=sparkline(readings, width=480, height=120, text_size=11.0) if len(readings) > 1 else None,
+        chart=sparkline(readings, width=650, height=120, text_size=11.0) if len(readings) > 1 else None,
         chart_title=words.chart_title(facts.progress),
         next_day=words.next_visit_words(facts.horse.next_due),
         code=encode(code_picture(calendar, 4), ".png") if calendar else b"",
         care=tuple(words.ADVICE[key] for key in wishes.advice),
         note=wishes.note.strip(),
+        logo=read_logo(),
     )
 
 
@@ -162,13 +164,18 @@ def _picture(open_book: OpenBook, facts: OwnerFacts, wishes: OwnerWishes) -> Own
         next_label=words.NEXT_VISIT if due else words.NO_NEXT_VISIT,
         next_day=words.next_visit_words(due),
         caution=words.CAUTION,
-        practice=wishes.practice or open_book.person,
+        practice=practice_of(open_book, wishes),
         owner=words.owner_line(facts.owner) if facts.owner else "",
         calendar=_calendar(open_book, facts),
         bar_mm=sheet.scale_bar_mm if sheet.to_scale else None,
         bar_words=amount(sheet.scale_bar_mm, Unit.MM, like=10.0),
         form=wishes.form,
     )
+
+
+def practice_of(open_book: OpenBook, wishes: OwnerWishes) -> str:
+    """The name on the paper: as wished, as set up, else the person's own."""
+    return wishes.practice or open_book.settings.practice or open_book.person
 
 
 def _day_words(side: PairSide) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QButtonGroup, QFrame, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QButtonGroup, QFrame, QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from hoofbook.desktop.widgets.buttons import Button
 from hoofbook.desktop.widgets.text import Label
@@ -25,6 +25,8 @@ OTHER_PLACES = (
     ("set_up", labels.SET_UP),
 )
 
+_EASY_GAP = 26  # px between the places
+
 
 class Header(QFrame):
     """Name, places, Photos in and Add visit; two lines where one is too narrow."""
@@ -37,6 +39,7 @@ class Header(QFrame):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setProperty("surface", "header")
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)  # a tall place must not squeeze it
         self.name = Label("", "title")
         self.list_button = Button(labels.OPEN_HORSES, "plain", self.list_wanted.emit)
         self.photos_in = Button(labels.PHOTOS_IN, "plain", self.photos_wanted.emit)
@@ -48,7 +51,7 @@ class Header(QFrame):
         self._tabs = QWidget()
         self._tab_row = QHBoxLayout(self._tabs)
         self._tab_row.setContentsMargins(0, 0, 0, 0)
-        self._tab_row.setSpacing(26)
+        self._tab_row.setSpacing(_EASY_GAP)
         for place, words in HORSE_PLACES:
             self._add_place(place, words)
         self._tab_row.addStretch(1)
@@ -108,15 +111,20 @@ class Header(QFrame):
         self._tab_row.addWidget(button)
         self.places[place] = button
 
+    def _tab_spacing(self, room: int) -> int:
+        """As wide as looks easy, less where the places would not fit the line otherwise."""
+        tabs = [button.sizeHint().width() for button in self.places.values()]
+        return max(0, min(_EASY_GAP, (room - sum(tabs)) // len(tabs)))
+
     def _needs_two_lines(self) -> bool:
         fixed = [self.name, self.photos_in, self.add_visit, *([self.list_button] if self._folded else [])]
-        tabs = sum(button.sizeHint().width() for button in self.places.values()) + 26 * len(self.places)
+        tabs = sum(button.sizeHint().width() + _EASY_GAP for button in self.places.values())
         return sum(widget.sizeHint().width() + 16 for widget in fixed) + tabs + 90 > self.width()
 
     def _arrange(self) -> None:
-        narrow = self.width() < 1000
-        self._outer.setContentsMargins(16 if narrow else 28, 0, 16 if narrow else 28, 0)
-        self._tab_row.setSpacing(16 if narrow else 26)
+        edge = 16 if self.width() < 1000 else 28
+        self._outer.setContentsMargins(edge, 0, edge, 0)
+        self._tab_row.setSpacing(self._tab_spacing(self.width() - 2 * edge))
         two = self._needs_two_lines()
         if two == self._two_lines:
             return

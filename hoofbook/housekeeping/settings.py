@@ -26,7 +26,8 @@ FILE_NAME = "settings.toml"
 @dataclass(frozen=True, slots=True)
 class Settings:
     """`text_size` in px of a line that reads easily; `person` signs what is written; `last_book` is a folder;
-    `asked_takes` are keys of visits at which a second take was asked for, with blanks between."""
+    `practice` is the name on papers; `asked_takes` are keys of visits at which a second take was asked for, with blanks
+    between."""
 
     text_size: int = 17
     theme: str = "light"
@@ -35,6 +36,7 @@ class Settings:
     first_start_done: bool = False
     inches: bool = False
     asked_takes: str = ""
+    practice: str = ""
 
     def __post_init__(self) -> None:
         if self.text_size not in TEXT_SIZES or self.theme not in THEMES:

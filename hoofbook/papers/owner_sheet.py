@@ -18,7 +18,8 @@ TEMPLATE = "owner_sheet.typ"
 
 @dataclass(frozen=True, slots=True)
 class OwnerSheet:
-    """Everything on the page, in words; `pair` is a JPEG of both pictures, `code` a PNG of the QR code (b"" = none)."""
+    """Everything on the page, in words; `pair` is a JPEG of both pictures, `code` a PNG of the QR code and `logo` one
+    of the practice (b"" = none)."""
 
     horse: str
     day: date
@@ -35,6 +36,7 @@ class OwnerSheet:
     code: bytes = b""
     care: tuple[str, ...] = ()
     note: str = ""
+    logo: bytes = b""
 
 
 def make_owner_sheet(sheet: OwnerSheet) -> bytes:
@@ -48,7 +50,8 @@ def owner_sheet_pages(sheet: OwnerSheet, pixels_per_inch: float = 100.0) -> tupl
 
 
 def _files(sheet: OwnerSheet) -> Mapping[str, bytes]:
-    return {"pair.jpg": sheet.pair, **({"code.png": sheet.code} if sheet.code else {})}
+    files = {"pair.jpg": sheet.pair, "code.png": sheet.code, "logo.png": sheet.logo}
+    return {name: data for name, data in files.items() if data}
 
 
 def _data(sheet: OwnerSheet) -> dict[str, Any]:
@@ -70,6 +73,8 @@ def _data(sheet: OwnerSheet) -> dict[str, Any]:
         "next_day": sheet.next_day,
         "has_code": bool(sheet.code),
         "scan": words.SCAN,
+        "has_logo": bool(sheet.logo),
+        "logo_alt": words.logo_alt(sheet.practice),
         "care_title": words.CARE,
         "care": list(sheet.care),
         "note_title": words.NOTE_OF_FARRIER,

@@ -69,6 +69,10 @@ def owner_line(owner: str) -> str:
     return f"For {owner}"
 
 
+def logo_alt(practice: str) -> str:
+    return f"Picture of {practice}" if practice else "Picture of the practice"
+
+
 def joined(*parts: str) -> str:
     return " · ".join(part for part in parts if part)
 

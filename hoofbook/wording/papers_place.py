@@ -43,7 +43,6 @@ SAVE_TITLE = "Save it as"
 OPEN_TO_SEND = "Open To send"
 MADE_IN = "It is in {file}. Nothing has been sent: send it yourself, then note that under {made}."
 SETTING = "Making it…"
-PICTURE_FILES, FOLDERS = "Pictures", "Bundles"
 
 # made so far
 MADE_TITLE = "Made so far"

@@ -158,13 +158,17 @@ class FakeCasework:
             "measuring_anew": ("measure_anew", "unseen", "mark_seen"),
             "scale_card": ("make_card", "card_sheet"),
             "demo": ("make_sample_book",),
-            "set_up": ("change_settings",),
+            "set_up": ("change_settings", "read_logo", "keep_logo", "drop_logo"),
+            "owner_form": ("read_owner_form", "make_from_form"),
+            "papers_made": ("read_papers_made", "put_again", "tell_sent"),
+            "to_send": ("to_send_folder", "place_to_send"),
         }
         for space, names in spaces.items():
             members = {}
             for name in names:
                 members[name] = HorseForm if name == "HorseForm" else getattr(self, f"_{name}")
             setattr(self, space, SimpleNamespace(**members))
+        self.owner_facts = SimpleNamespace(OwnerWishes=SimpleNamespace)
 
     def _may_write(self) -> None:
         if self.refuse:
@@ -196,6 +200,72 @@ class FakeCasework:
 
     def _change_settings(self, **fields: Any) -> None:
         self.said.append(("settings", fields))
+
+    def _read_logo(self) -> bytes:
+        return b""
+
+    def _keep_logo(self, picture: Path) -> bytes:
+        return picture.read_bytes()
+
+    def _drop_logo(self) -> None:
+        self.said.append(("no logo",))
+
+    # papers
+    def _read_owner_form(self, book: Any, horse: str, wishes: Any, kind: str) -> Any:
+        days = ("14 Jan", "25 Feb", "16 Apr", "27 May", "8 Jul", "19 Aug", "30 Sep")
+        advice = ("dry bed", "pick out", "call", "stones", "lost shoe", "no oil")
+        return SimpleNamespace(
+            horse=horse,
+            kind=Pick("kind", "", ("picture", "sheet"), ("picture for a phone", "sheet of paper"), kind),
+            form=Pick("form", "", ("portrait", "square"), ("upright", "square"), "portrait"),
+            feet=Pick("feet", "", ("LF", "RF"), ("Left fore", "Right fore"), "LF"),
+            views=Pick("views", "", ("lateral", "solar"), ("Side", "Sole"), "solar"),
+            then=Pick("then", "", days, days, days[0]),
+            now=Pick("now", "", days, days, days[-1]),
+            advice=Pick("advice", "", advice, advice, "", many=True),
+            ticks=Pick("ticks", "", ("owner", "blood"), ("name the owner", "photos with blood or pus"), "", many=True),
+            photos=("one", "other"),
+            hidden=(0, 2),
+            pages=((self.photos / "sole.jpg").read_bytes(),),
+            look_again=("No next visit is set, so the paper names none.",),
+            file_name="larkspur-owner-picture.jpg",
+            read_only=False,
+            empty=None,
+        )
+
+    def _make_from_form(self, book: Any, horse: str, wishes: Any, kind: str, out: Path | None = None) -> Path:
+        self._may_write()
+        self.said.append(("owner paper", kind, out))
+        return out or Path("/books/mine/to-send/2025-09-30/larkspur-owner-picture.jpg")
+
+    def _read_papers_made(self, book: Any, horse: str) -> Any:
+        told = ("Sole concavity: about 4 mm more in 37 weeks; we can tell changes above 1.0 mm.",)
+        lines = [
+            SimpleNamespace(
+                key=f"paper-{number}",
+                title=f"Owner picture, {day} 2025 16:05",
+                lines=("For A. K. · larkspur-owner-picture.jpg", *told),
+                sent_words="Sent on 30 Sep 2025" if number else "Made, not noted as sent",
+                sent=bool(number),
+                kept=not number,
+                page="owner",
+            )
+            for number, day in enumerate(("30 Sep", "19 Aug"))
+        ]
+        return SimpleNamespace(horse=horse, lines=tuple(lines), read_only=False, empty=None)
+
+    def _put_again(self, book: Any, paper: str) -> Path:
+        self.said.append(("again", paper))
+        return Path("/books/mine/to-send/2025-09-30/larkspur-owner-picture.jpg")
+
+    def _tell_sent(self, book: Any, paper: str, *, sent: bool) -> None:
+        self.said.append(("sent", paper, sent))
+
+    def _to_send_folder(self, book: Any) -> Path:
+        return Path("/books/mine/to-send/2025-09-30")
+
+    def _place_to_send(self, book: Any, name: str) -> Path:
+        return self._to_send_folder(book) / name
 
     # horses
     def _list_horses(self, book: Any, search: str = "") -> tuple[Any, ...]:

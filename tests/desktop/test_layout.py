@@ -25,6 +25,8 @@ PLACES = (
     ("visit", {"visit": "v3"}),
     ("photo_tray", {}),
     ("cycle_by_cycle", {}),
+    ("papers", {"paper": "owner"}),
+    ("papers", {"paper": "made"}),
     ("scale_card", {}),
     ("how_measured", {}),
     ("set_up", {}),

@@ -18,6 +18,7 @@ from hoofbook.casework.owner_facts import LONGEST_NOTE, OwnerWishes, read_owner_
 from hoofbook.casework.pair_facts import photo_day
 from hoofbook.casework.paper_log import kept_file, made_again
 from hoofbook.casework.papers import make_owner_paper, owner_picture_bytes, owner_sheet_pages
+from hoofbook.casework.set_up import drop_logo, keep_logo, read_logo
 from hoofbook.cli.main import run_command
 from hoofbook.terms.refusal import Refused
 from hoofbook.terms.subjects import PaperMade
@@ -162,3 +163,27 @@ def test_the_command_writes_or_says_why(
         assert opened.size == (1080, 1080)
     assert run_command([*words, str(tmp_path / "o.gif")], open_window=lambda *_: 1) == 2
     assert capsys.readouterr().err.count("\n") == 1
+
+
+def test_the_practice_is_named_as_set_up_with_its_picture(
+    opened_sample: OpenBook, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The picture was see-through and had a place in it; on the paper it lies on white and has none."""
+    monkeypatch.setenv("HOOFBOOK_HOME", str(tmp_path / "home"))
+    source = tmp_path / "our anvil.png"
+    exif = Image.Exif()
+    exif.get_ifd(0x8825)[2] = (51.0, 30.0, 0.0)  # GPSLatitude
+    picture = Image.new("RGBA", (1200, 400), (0, 0, 0, 0))
+    picture.paste((200, 30, 40, 255), (0, 0, 600, 400))
+    picture.save(source, exif=exif)
+    kept = keep_logo(source)
+    with Image.open(io.BytesIO(kept)) as opened:
+        assert max(opened.size) <= 900 and not opened.getexif() and opened.mode == "RGB"
+        assert opened.getpixel((opened.width - 2, 5)) == (255, 255, 255)
+    book = replace(opened_sample, settings=replace(opened_sample.settings, practice="Anvil Lane Farriery"))
+    out = make_owner_paper(book, horse(book), OwnerWishes("LF", "solar"), tmp_path / "s.pdf")
+    assert not tools.complaints(out) and tools.info(out)["Pages"] == "1"
+    assert "Anvil Lane Farriery" in tools.text(out)
+    assert any("Anvil Lane Farriery" in words for words in tools.alternatives(out))
+    drop_logo()
+    assert read_logo() == b""

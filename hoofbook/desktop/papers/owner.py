@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import Qt, QTimer
 
@@ -59,7 +59,7 @@ class OwnerDesk(PaperDesk):
         if book is None or not horse:
             return
         self._soon.stop()
-        asked, kind = self.fields.wishes, self.fields.kind
+        asked, kind = self._wishes(), self.fields.kind
         self.setting.show()
         self._state.background.pixels(
             self,
@@ -73,7 +73,9 @@ class OwnerDesk(PaperDesk):
         """Ask where, and write the paper there."""
         if self.form is None:
             return
-        kinds = f"{words.PICTURE_FILES} (*.jpg *.png)" if self.fields.kind == PICTURE else f"{labels.PDF_FILES} (*.pdf)"
+        kinds = (
+            f"{labels.PICTURE_FILES} (*.jpg *.png)" if self.fields.kind == PICTURE else f"{labels.PDF_FILES} (*.pdf)"
+        )
         file = self.ask_file(self.form.file_name, kinds)
         if file is not None:
             self._make(file)
@@ -82,7 +84,7 @@ class OwnerDesk(PaperDesk):
         book, horse, casework = self._state.open_book, self.horse, self._state.casework
         if book is None or self.form is None:
             return
-        asked, kind = self.fields.wishes, self.fields.kind
+        asked, kind = self._wishes(), self.fields.kind
         self.set_busy(True)
         self._state.background.pixels(
             self,
@@ -92,6 +94,9 @@ class OwnerDesk(PaperDesk):
             self.made_in,
             self.refused,
         )
+
+    def _wishes(self) -> dict[str, Any]:
+        return {**self.fields.wishes, "practice": self._state.settings.practice or self._state.settings.person}
 
     def _here(self, form: OwnerForm) -> None:
         self.form = form

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QWidget
 from hoofbook.desktop import look
 from hoofbook.desktop.bench.place import BenchPlace
 from hoofbook.desktop.theme import Theme
+from hoofbook.desktop.then_and_now.pair_view import Way
 from hoofbook.desktop.then_and_now.place import ThenAndNowPlace
 from tests.desktop.bench.stand_in import BenchFromMemory, make_state, side_photo, sole_set
 from tests.desktop.test_layout import cut_labels, narrow_buttons, overlaps, small_targets
@@ -32,7 +33,7 @@ def open_place(qtbot, worn, tmp_path):
 
     def make(kind: str, room: tuple[int, int], theme: Theme) -> QWidget:
         worn(theme)
-        if kind == "pair":
+        if kind in ("pair", "row", "year"):
             place = ThenAndNowPlace(make_pair_state(PairsFromMemory(tmp_path, banner="Same day: this shows the trim")))
         else:
             photos = {"side": side_photo(tmp_path)} if kind == "side" else sole_set(tmp_path)
@@ -43,6 +44,9 @@ def open_place(qtbot, worn, tmp_path):
         place.show()
         place.show_horse("larkspur")
         qtbot.waitUntil(lambda: not place._state.background.busy, timeout=8000)
+        if kind in ("row", "year"):
+            place.choose_way(Way(kind))
+            qtbot.waitUntil(lambda: not place._state.background.busy, timeout=8000)
         qtbot.wait(20)
         return place
 
@@ -53,7 +57,7 @@ def open_place(qtbot, worn, tmp_path):
 
 @pytest.mark.parametrize("theme", LOOKS, ids=lambda theme: f"{theme.name}-{theme.size}")
 @pytest.mark.parametrize("room", ROOMS, ids=lambda room: f"{room[0]}x{room[1]}")
-@pytest.mark.parametrize("kind", ["side", "set", "pair"])
+@pytest.mark.parametrize("kind", ["side", "set", "pair", "row", "year"])
 def test_the_place_stands_whole(open_place, qtbot, kind, room, theme):
     place = open_place(kind, room, theme)
     if kind == "set":

@@ -9,40 +9,9 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 
 from hoofbook.desktop.then_and_now.pair_view import Way
-from hoofbook.desktop.then_and_now.place import ThenAndNowPlace
-from tests.desktop.then_and_now.pair_stand_in import PairsFromMemory, make_pair_state
+from tests.desktop.then_and_now.working import LEFT, open_pair, press, settle
 
-LEFT = Qt.MouseButton.LeftButton
-
-
-@pytest.fixture
-def open_pair(qtbot, tmp_path):
-    made = []
-
-    def make(horse="larkspur", **options):
-        pairs = PairsFromMemory(tmp_path, **options)
-        place = ThenAndNowPlace(make_pair_state(pairs))
-        made.append(place)
-        qtbot.addWidget(place)
-        place.resize(1190, 830)
-        place.show()
-        place.show_horse(horse)
-        settle(place, qtbot)
-        return place, pairs
-
-    yield make
-    for place in made:
-        place._state.background.close()
-
-
-def settle(place, qtbot):
-    qtbot.waitUntil(lambda: not place._state.background.busy, timeout=8000)
-    qtbot.wait(1)
-
-
-def press(place, *keys, modifier=Qt.KeyboardModifier.NoModifier):
-    for key in keys:
-        QTest.keyClick(place.canvas, key, modifier)
+__all__ = ["open_pair"]
 
 
 def test_soles_open_with_the_curtain_and_side_views_side_by_side(open_pair):

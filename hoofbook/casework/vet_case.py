@@ -6,7 +6,6 @@ from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
-from uuid import UUID
 
 from hoofbook.casework.open_book import OpenBook, uuid
 from hoofbook.casework.paper_log import log_paper
@@ -81,7 +80,7 @@ def make_vet_case(open_book: OpenBook, horse: str, wishes: VetWishes, out: Path)
 
     if out.suffix.lower() != ".pdf":
         raise Refused(Refusal("paper_not_pdf", {"file": out.name}))
-    facts = _facts(open_book, uuid(horse), wishes)
+    facts = case_facts(open_book, horse, wishes)
     case, photos = _case(open_book, facts, wishes)
     made = paper.make_vet_case(case)
     write_atomic(out, made)
@@ -90,7 +89,7 @@ def make_vet_case(open_book: OpenBook, horse: str, wishes: VetWishes, out: Path)
         file = out.with_name(f"{out.stem}-{item.name}")
         write_atomic(file, item.data)
         beside.append(file.resolve())
-    again = _again(facts, wishes, photos)
+    again = case_look_again(facts, wishes, photos)
     if open_book.read_only:
         again = (*again, NOT_LOGGED)
     else:
@@ -105,9 +104,9 @@ def vet_case_pages(open_book: OpenBook, horse: str, wishes: VetWishes) -> tuple[
     """The pages as PNG pictures, to look at before the case is made, and what to look at again. Refused: as above."""
     from hoofbook.papers import vet_case as paper
 
-    facts = _facts(open_book, uuid(horse), wishes)
+    facts = case_facts(open_book, horse, wishes)
     case, photos = _case(open_book, facts, wishes)
-    again = _again(facts, wishes, photos)
+    again = case_look_again(facts, wishes, photos)
     return paper.vet_case_pages(case), again
 
 
@@ -115,7 +114,7 @@ def vet_case_bytes(open_book: OpenBook, horse: str, wishes: VetWishes) -> tuple[
     """The case as PDF and its tables, neither written nor noted: part of something larger. Refused: as above."""
     from hoofbook.papers import vet_case as paper
 
-    case, _ = _case(open_book, _facts(open_book, uuid(horse), wishes), wishes)
+    case, _ = _case(open_book, case_facts(open_book, horse, wishes), wishes)
     return paper.make_vet_case(case), case.attached
 
 
@@ -144,7 +143,8 @@ def keep_phone(open_book: OpenBook, phone: str) -> None:
             writer.add(Person(new_key(), open_book.person, PersonRole.FARRIER, phone.strip()))
 
 
-def _facts(open_book: OpenBook, horse: UUID, wishes: VetWishes) -> CaseFacts:
+def case_facts(open_book: OpenBook, horse: str, wishes: VetWishes) -> CaseFacts:
+    """Everything that a case of these wishes may show. Refused: as `make_vet_case`."""
     for code, given, known in (
         ("vet_case_size_unknown", wishes.size, words.SIZES),
         ("vet_case_urgency_unknown", wishes.urgency, words.URGENCIES),
@@ -160,7 +160,7 @@ def _facts(open_book: OpenBook, horse: UUID, wishes: VetWishes) -> CaseFacts:
             raise Refused(Refusal("vet_case_words_long", {"length": len(text), "most": most}))
     most_visits = None if wishes.size == "full" else VISITS_IN_CASE
     since = _day(wishes.since) if wishes.since else None
-    return read_facts(open_book, horse, _feet(wishes.feet), since, most_visits)
+    return read_facts(open_book, uuid(horse), _feet(wishes.feet), since, most_visits)
 
 
 def _day(text: str) -> date:
@@ -212,7 +212,8 @@ def _case(open_book: OpenBook, facts: CaseFacts, wishes: VetWishes) -> tuple[Vet
     )
 
 
-def _again(facts: CaseFacts, wishes: VetWishes, photos: tuple[Photo, ...]) -> tuple[str, ...]:
+def case_look_again(facts: CaseFacts, wishes: VetWishes, photos: tuple[Photo, ...]) -> tuple[str, ...]:
+    """Sentences to look at before it is sent; `photos` are those shown."""
     again = look_again(facts, wishes.question, (wishes.since_when, wishes.gait), photos)
     return (*again, *ask_before(facts)) if wishes.vets_images and wishes.size != "call" else again
 

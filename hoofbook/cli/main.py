@@ -116,7 +116,7 @@ def _card(parser: argparse.ArgumentParser) -> None:
 
 
 def _paper(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("kind", choices=("vet", "owner", "handover"), help=ARGUMENTS["paper kind"])
+    parser.add_argument("kind", choices=("vet", "owner", "handover", "dicom"), help=ARGUMENTS["paper kind"])
     parser.add_argument("book", metavar="BOOK", help=ARGUMENTS["book"])
     parser.add_argument("--horse", required=True, help=ARGUMENTS["horse"])
     parser.add_argument("--size", default="case", help=ARGUMENTS["size"])

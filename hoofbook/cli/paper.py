@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING
@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from hoofbook.cli.terminal import follow
 from hoofbook.wording.command_line import (
     BESIDE_IT,
+    DICOM_WRITTEN,
     HANDOVER_WRITTEN,
     LOOK_AGAIN,
     OWNER_PICTURE_WRITTEN,
@@ -21,6 +22,7 @@ from hoofbook.wording.command_line import (
 
 if TYPE_CHECKING:
     from hoofbook.casework.open_book import OpenBook
+    from hoofbook.casework.vet_case import VetWishes
 
 
 def run(arguments: argparse.Namespace, open_window: Callable[[str, str], int]) -> int:
@@ -34,10 +36,43 @@ def run(arguments: argparse.Namespace, open_window: Callable[[str, str], int]) -
 
 
 def _vet(book: OpenBook, arguments: argparse.Namespace) -> int:
-    from hoofbook.casework.vet_case import VetWishes, allow_showing, keep_phone, make_vet_case
+    from hoofbook.casework.vet_case import make_vet_case
 
     horse = str(book.horse_named(arguments.horse).key)
-    wishes = VetWishes(
+    made = make_vet_case(book, horse, _vet_wishes(book, horse, arguments), Path(arguments.out))
+    print(VET_CASE_WRITTEN.format(path=made.file))
+    for path in made.beside:
+        print(BESIDE_IT.format(path=path))
+    _say_look_again(made.look_again)
+    return 0
+
+
+def _dicom(book: OpenBook, arguments: argparse.Namespace) -> int:
+    from hoofbook.casework.vet_archive import make_vet_archive
+    from hoofbook.wording.vet_archive import to_scale
+
+    horse = str(book.horse_named(arguments.horse).key)
+    made = follow(make_vet_archive(book, horse, _vet_wishes(book, horse, arguments), Path(arguments.out)))
+    scaled = to_scale(made.to_scale, made.photos)
+    print(DICOM_WRITTEN.format(photos=made.photos, path=made.folder, to_scale=scaled))
+    _say_look_again(made.look_again)
+    return 0
+
+
+def _say_look_again(lines: Sequence[str]) -> None:
+    if lines:
+        print(f"{LOOK_AGAIN}\n" + "\n".join(f"- {line}" for line in lines), file=sys.stderr)
+
+
+def _vet_wishes(book: OpenBook, horse: str, arguments: argparse.Namespace) -> VetWishes:
+    """What was told for a vet; phone and permission are kept in the book for the next time."""
+    from hoofbook.casework.vet_case import VetWishes, allow_showing, keep_phone
+
+    if arguments.phone:
+        keep_phone(book, arguments.phone)
+    if arguments.allowed:
+        allow_showing(book, horse, arguments.allowed)
+    return VetWishes(
         question=arguments.question,
         urgency=arguments.urgency,
         size=arguments.size,
@@ -48,17 +83,6 @@ def _vet(book: OpenBook, arguments: argparse.Namespace) -> int:
         taken_by=arguments.taken_by,
         vets_images=not arguments.without_vets_images,
     )
-    if arguments.phone:
-        keep_phone(book, arguments.phone)
-    if arguments.allowed:
-        allow_showing(book, horse, arguments.allowed)
-    made = make_vet_case(book, horse, wishes, Path(arguments.out))
-    print(VET_CASE_WRITTEN.format(path=made.file))
-    for path in made.beside:
-        print(BESIDE_IT.format(path=path))
-    if made.look_again:
-        print(f"{LOOK_AGAIN}\n" + "\n".join(f"- {line}" for line in made.look_again), file=sys.stderr)
-    return 0
 
 
 def _owner(book: OpenBook, arguments: argparse.Namespace) -> int:
@@ -92,9 +116,8 @@ def _handover(book: OpenBook, arguments: argparse.Namespace) -> int:
     print(HANDOVER_WRITTEN.format(path=made.file, photos=made.photos))
     if made.permission not in made.look_again:
         print(made.permission)
-    if made.look_again:
-        print(f"{LOOK_AGAIN}\n" + "\n".join(f"- {line}" for line in made.look_again), file=sys.stderr)
+    _say_look_again(made.look_again)
     return 0
 
 
-KINDS = MappingProxyType({"vet": _vet, "owner": _owner, "handover": _handover})
+KINDS = MappingProxyType({"vet": _vet, "owner": _owner, "handover": _handover, "dicom": _dicom})

@@ -54,7 +54,7 @@ def stripped_jpeg(data: bytes, exif: bytes) -> bytes | None:
     """The first picture of a JPEG with `exif` (an APP1 payload) as its only facts; None where its parts are not as
     the standard has them, or it does not end."""
     start, kept = b"\xff\xd8", [_segment(0xE1, exif)]
-    for marker, body in _parts(data):
+    for marker, body in jpeg_parts(data):
         if marker == _END:
             return start + b"".join(kept) + b"\xff\xd9"
         if marker == 0xE0 and body.startswith(_JFIF) and len(body) >= _PLAIN_JFIF:
@@ -68,7 +68,7 @@ def stripped_jpeg(data: bytes, exif: bytes) -> bytes | None:
     return None
 
 
-def _parts(data: bytes) -> Iterator[tuple[int, bytes]]:
+def jpeg_parts(data: bytes) -> Iterator[tuple[int, bytes]]:
     """Marker and payload of every segment up to the first end; of a scan its header and its coded data together.
 
     Stops early where something else than a marker stands, so that no end comes.

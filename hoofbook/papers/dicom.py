@@ -9,7 +9,7 @@ from __future__ import annotations
 import io
 import warnings
 import zlib
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -252,3 +252,38 @@ def _table(shape: Any, data: Any) -> Table:
     else:
         return Table(first, bits, data[: 2 * entries])
     return Table(first, bits, b"".join(value.to_bytes(2, "little") for value in values[:entries]))
+
+
+def uid(*keys: str) -> str:
+    """A unique identifier that is the same each time for the same keys."""
+    from pydicom.uid import generate_uid
+
+    return str(generate_uid(entropy_srcs=list(keys)))
+
+
+def written(values: Mapping[str, Any], jpeg: bytes = b"") -> bytes:
+    """A DICOM file (PS3.10) of `values` by keyword, a sequence as a list of such; `jpeg` is its one baseline frame.
+
+    Nothing of the machine is in it: no path, no name, no serial number, no time of making.
+    """
+    from pydicom.dataset import FileMetaDataset
+    from pydicom.encaps import encapsulate
+    from pydicom.uid import ExplicitVRLittleEndian, JPEGBaseline8Bit
+
+    made = _dataset(values)
+    made.file_meta = FileMetaDataset()
+    made.file_meta.TransferSyntaxUID = JPEGBaseline8Bit if jpeg else ExplicitVRLittleEndian
+    if jpeg:
+        made.PixelData = encapsulate([jpeg])
+    out = io.BytesIO()
+    made.save_as(out, enforce_file_format=True)
+    return out.getvalue()
+
+
+def _dataset(values: Mapping[str, Any]) -> Dataset:
+    from pydicom.dataset import Dataset
+
+    made = Dataset()
+    for name, value in values.items():
+        setattr(made, name, [_dataset(item) for item in value] if name.endswith("Sequence") else value)
+    return made

@@ -16,7 +16,10 @@ HELP = {
     "progress": "readings, changes and verdicts of a book or of a readings file",
     "compare": "write a then-and-now picture",
     "card": "write the printable scale card as PDF",
-    "paper": "write a paper for somebody else: the Vet case, the Owner picture and sheet, or a Handover",
+    "paper": (
+        "write a paper for somebody else: the Vet case, its photos as DICOM files, the Owner picture and sheet, or a "
+        "Handover"
+    ),
 }
 ARGUMENTS = {
     "demo folder": "where the sample book goes (default: hoofbook-sample in this folder)",
@@ -50,7 +53,10 @@ ARGUMENTS = {
     "paper": "paper of the card",
     "pdf": "PDF to write",
     "paper kind": "which paper",
-    "paper out": "file to write; for a Handover a name that ends with .zip, or a folder that is not there yet",
+    "paper out": (
+        "file to write; for a Handover a name that ends with .zip, or a folder that is not there yet; for dicom an "
+        "empty folder, or one that is not there yet"
+    ),
     "vets images": "handover: hand the vet's images on too",
     "made for": "handover: who gets it, noted in the book",
     "form": "owner: portrait or square, for a picture",
@@ -74,6 +80,7 @@ ARGUMENTS = {
     "phone": "vet: your phone number, kept for the next time",
     "allowed": "vet: day on which the owner allowed showing it to a vet, kept for the next time",
 }
+DICOM_WRITTEN = "DICOM files of {photos} photos and the Vet case: {path}\n{to_scale}."
 HANDOVER_WRITTEN = "Handover with {photos} photos: {path}"
 STOPPED = "Stopped. What was finished is kept; nothing half-done was left."
 NOTHING_MEASURED = "No measure came out. The reasons stand above."

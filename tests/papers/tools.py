@@ -1,4 +1,5 @@
-"""Looks into PDFs with tools that are not ours (qpdf; pdffonts, pdftotext, pdfinfo, pdfimages, pdfdetach of poppler).
+"""Looks into papers with tools that are not ours: PDFs with qpdf and pdffonts, pdftotext, pdfinfo, pdfimages and
+pdfdetach of poppler, DICOM with dciodvfy of dicom3tools and dcmdump of dcmtk.
 
 A tool that is missing makes the test fail: FileNotFoundError, never a skip.
 """
@@ -94,3 +95,9 @@ def pictures(pdf: Path, folder: Path) -> list[Path]:
 def attached(pdf: Path, folder: Path) -> dict[str, bytes]:
     tool("pdfdetach", "-saveall", "-o", folder, pdf)
     return {path.name: path.read_bytes() for path in folder.iterdir()}
+
+
+def dicom_judged(path: Path) -> list[str]:
+    """What `dciodvfy` (dicom3tools) says of a DICOM file, line by line; the name of its kind among them."""
+    done = subprocess.run(["dciodvfy", "-new", str(path)], capture_output=True, text=True, check=False)
+    return [line for line in (done.stdout + done.stderr).splitlines() if line.strip()]

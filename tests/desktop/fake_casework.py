@@ -8,6 +8,7 @@ from __future__ import annotations
 import time
 from collections.abc import Generator, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
@@ -169,6 +170,27 @@ class FakeCasework:
                 members[name] = HorseForm if name == "HorseForm" else getattr(self, f"_{name}")
             setattr(self, space, SimpleNamespace(**members))
         self.owner_facts = SimpleNamespace(OwnerWishes=SimpleNamespace)
+
+    @cached_property
+    def then_and_now(self) -> Any:
+        """Pairs, rows and years: answered from memory, photos drawn when first asked for."""
+        from tests.desktop.then_and_now.pair_stand_in import PairsFromMemory
+
+        return PairsFromMemory(self.photos)
+
+    @property
+    def visits_row(self) -> Any:
+        return self.then_and_now
+
+    @property
+    def row_files(self) -> Any:
+        return self.then_and_now
+
+    @property
+    def pictures(self) -> Any:
+        from hoofbook.casework import pictures
+
+        return pictures
 
     def _may_write(self) -> None:
         if self.refuse:

@@ -12,6 +12,7 @@ from PySide6.QtCore import QRect
 from PySide6.QtWidgets import QAbstractButton, QLabel, QLineEdit, QPushButton, QWidget
 
 from hoofbook.desktop.theme import TAP, TARGET
+from hoofbook.desktop.then_and_now.pair_view import Way
 from hoofbook.desktop.widgets.focus_ring import FocusRing
 from hoofbook.desktop.widgets.page import Page, _MoreBelow
 from hoofbook.desktop.widgets.pick_row import Cell, PickRow
@@ -25,6 +26,7 @@ PLACES = (
     ("visit", {"visit": "v3"}),
     ("photo_tray", {}),
     ("cycle_by_cycle", {}),
+    ("then_and_now", {}),
     ("papers", {"paper": "owner"}),
     ("papers", {"paper": "made"}),
     ("scale_card", {}),
@@ -123,6 +125,17 @@ def test_every_place_stands_whole(sized: Desk) -> None:
 def test_the_first_start_stands_whole(sized: Desk) -> None:
     sized.window.show_first_start()
     sized.settle()
+    check(sized, sized.window)
+
+
+@pytest.mark.parametrize("way", ["row", "year"])
+def test_rows_and_the_year_stand_whole(sized: Desk, way: str) -> None:
+    sized.open_book()
+    place = sized.go("then_and_now")
+    place.choose_way(Way(way))  # type: ignore[attr-defined]
+    sized.settle()
+    check(sized, sized.window)
+    place.page.turn_drawer()  # type: ignore[attr-defined]
     check(sized, sized.window)
 
 

@@ -7,13 +7,14 @@ C.11: stored value, rescaled (C.11.1), windowed (C.11.2), then black to white, o
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from hoofbook.imaging import cv2
+from hoofbook.imaging.lossless_jpeg import lossless_jpeg
 from hoofbook.imaging.paint_pixels import paint
 from hoofbook.imaging.pixels import Pixels
 from hoofbook.terms.drawing import Anchor, Drawing, Line, Role, Text
@@ -41,6 +42,7 @@ class RawPicture:
     `data` holds rows x columns x samples values of `bits_allocated`, low `bits_stored` of them in use; `planar` = one
     sample's whole plane after the other. `window` is centre and width in rescaled values, `shape` the VOI LUT function.
     `padding` is the stored value that stands where there is no picture. `stretch` is height over width of one pixel.
+    `is_lossless_jpeg`: `data` is still packed so.
     """
 
     data: bytes
@@ -62,6 +64,7 @@ class RawPicture:
     palette: tuple[Table, Table, Table] | None = None
     padding: int | None = None
     stretch: float = 1.0
+    is_lossless_jpeg: bool = False
 
 
 def film_picture(raw: RawPicture) -> Pixels | None:
@@ -125,6 +128,12 @@ def _stored(raw: RawPicture) -> NDArray[Any] | None:
     """(rows, columns, samples) whole numbers; YBR_FULL_422 that lies unpacked is filled up to one colour a pixel."""
     if raw.bits_allocated not in (8, 16, 32) or not 0 < raw.bits_stored <= raw.bits_allocated:
         return None
+    if raw.is_lossless_jpeg:
+        unpacked = lossless_jpeg(raw.data, (raw.rows, raw.columns))
+        if unpacked is None or raw.bits_allocated > 16 or raw.samples != 1:
+            return None
+        data = unpacked.astype("<u2" if raw.bits_allocated == 16 else "u1").tobytes()
+        return _stored(replace(raw, data=data, is_lossless_jpeg=False))
     kind = np.dtype(f"{'>' if raw.big_endian else '<'}{'i' if raw.signed else 'u'}{raw.bits_allocated // 8}")
     pixels, held = raw.rows * raw.columns, len(raw.data) // kind.itemsize
     values = np.frombuffer(raw.data, kind, min(held, pixels * raw.samples)).astype(kind.newbyteorder("="))

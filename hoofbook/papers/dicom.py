@@ -7,6 +7,7 @@ Codes in here are those of DICOM PS3.16 as pydicom ships its tables (`pydicom.sr
 from __future__ import annotations
 
 import io
+import re
 import warnings
 import zlib
 from collections.abc import Iterator, Mapping
@@ -181,14 +182,16 @@ def _view(file: Dataset) -> str:
 
 def _raw(file: Dataset, name: str) -> RawPicture | Refusal:
     from pydicom.pixels.decoders.base import get_decoder
+    from pydicom.uid import JPEGLossless, JPEGLosslessSV1
 
     packed = file.file_meta.TransferSyntaxUID
     big = not packed.is_compressed and not packed.is_little_endian
     cannot = Refusal("vet_image_cannot_be_shown", {"file": name, "how": packed.name})
     if int(file.Rows) * int(file.Columns) > LARGEST_MEGAPIXELS * 1e6 or (big and file.BitsAllocated == 8):
         return cannot
+    lossless = packed in (JPEGLossless, JPEGLosslessSV1)
     try:
-        data, told = get_decoder(packed).as_buffer(file, index=0)
+        data, told = _still_packed(file) if lossless else get_decoder(packed).as_buffer(file, index=0)
     except (NotImplementedError, RuntimeError):
         return cannot
     tables = [_palette(file, colour) for colour in ("Red", "Green", "Blue")]
@@ -213,7 +216,18 @@ def _raw(file: Dataset, name: str) -> RawPicture | Refusal:
         palette=(red, green, blue) if red and green and blue else None,
         padding=file.get("PixelPaddingValue"),
         stretch=_stretch(file),
+        is_lossless_jpeg=lossless,
     )
+
+
+def _still_packed(file: Dataset) -> tuple[bytes, dict[str, Any]]:
+    """The first frame as it is, and what the file says of its values, under the names that a decoder gives them."""
+    from pydicom.encaps import get_frame
+
+    frame = get_frame(file.PixelData, 0, number_of_frames=int(file.get("NumberOfFrames") or 1))
+    names = ("Rows", "Columns", "SamplesPerPixel", "BitsAllocated", "BitsStored", "PixelRepresentation")
+    told: dict[str, Any] = {re.sub(r"(?<=[a-z])(?=[A-Z])", "_", name).lower(): int(file[name].value) for name in names}
+    return frame, {**told, "photometric_interpretation": str(file.PhotometricInterpretation)}
 
 
 def _window(file: Dataset) -> tuple[float, float] | None:

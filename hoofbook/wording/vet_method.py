@@ -37,6 +37,7 @@ _SUBJECTS = {
     "foot_work": "work",
     "hand_measure": "hand reading",
     "vet_value": "vet's value",
+    "vet_image": "vet's image",
     "marking_pass": "marks",
     "event": "day book",
 }

@@ -11,6 +11,7 @@ import hashlib
 import io
 import json
 import re
+import shutil
 import subprocess
 import zipfile
 from dataclasses import replace
@@ -26,17 +27,22 @@ from hoofbook.casework.handover import HandoverWishes, make_handover
 from hoofbook.casework.handover_matches import proposed_matches
 from hoofbook.casework.handover_records import KINDS
 from hoofbook.casework.horses import HorseForm, add_horse
+from hoofbook.casework.measuring_anew import measure_anew, outdated
 from hoofbook.casework.open_book import OpenBook
 from hoofbook.casework.progress_text import progress_of_book
 from hoofbook.casework.taking_handover import look_at_handover, take_handover
 from hoofbook.casework.taking_in import Filing, change_photo, take_one
 from hoofbook.cli.main import run_command
 from hoofbook.imaging.pixels import open_upright
+from hoofbook.measure.lateral import METHOD
+from hoofbook.records.archive import spare_files
+from hoofbook.records.book import DATABASE
 from hoofbook.records.keys import new_key
 from hoofbook.records.mapping import table_of
+from hoofbook.records.writing import Writer
 from hoofbook.terms.feet import Foot
 from hoofbook.terms.marks import Mark
-from hoofbook.terms.refusal import Refused
+from hoofbook.terms.refusal import Refusal, Refused
 from hoofbook.terms.subjects import (
     FootRecord,
     Goal,
@@ -51,7 +57,7 @@ from hoofbook.terms.subjects import (
 from hoofbook.wording.handover import KIND
 from hoofbook.wording.refusals import sentence
 from hoofbook.wording.vet_images import TITLE as IMAGES_TITLE
-from tests.flows.handovers import finished, hand_on, rows_of, said, state, take_in
+from tests.flows.handovers import finished, hand_on, rebagged, rows_of, said, state, take_in
 from tests.imaging.heic_more import SECRET, with_more
 from tests.imaging.test_primary_picture import HEIC, full_exif, picture, with_everything
 from tests.papers import tools
@@ -231,6 +237,42 @@ def test_marks_added_elsewhere_come_back_and_are_measured(
     assert anew and all(kept.quantity.photos == (str(photo.key),) and newer.key in kept.passes for kept in anew)
 
 
+def test_it_is_one_transaction(next_book: OpenBook, copper_folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A disk that fails at the last rows: the book is as it was but for spare pictures; next time all goes in."""
+    before = (next_book.folder / DATABASE).read_bytes()
+    with monkeypatch.context() as failing:
+        failing.setattr(Writer, "keep_measures", full_disk)
+        with pytest.raises(Refused, match="disk_full"):
+            take_in(next_book, copper_folder)
+    assert (next_book.folder / DATABASE).read_bytes() == before
+    assert not next_book.book.every(Horse) and not next_book.book.every(Photo)
+    assert len(spare_files(next_book.book, next_book.archive)) == 6
+    assert take_in(next_book, copper_folder).added["measure"] > 10
+    assert not spare_files(next_book.book, next_book.archive)
+
+
+def full_disk(*_: Any) -> None:
+    raise Refused(Refusal("disk_full", {}))
+
+
+def test_measures_of_an_earlier_method_are_found_and_made_anew(
+    next_book: OpenBook, copper_folder: Path, tmp_path: Path
+) -> None:
+    """The book was looked through for its methods before; what comes in with an earlier one must not be passed over."""
+    family, _, number = METHOD.rpartition(" ")
+    earlier = Path(shutil.copytree(copper_folder, tmp_path / "earlier"))
+    file = earlier / "data" / "records.json"
+    text = file.read_text(encoding="utf-8")
+    assert f'"method":"{METHOD}"' in text
+    file.write_text(text.replace(f'"method":"{METHOD}"', f'"method":"{family} {int(number) - 1}"'), encoding="utf-8")
+    rebagged(earlier)
+    assert finished(measure_anew(next_book)) == 0  # an empty book: notes that all is of the present methods
+    take_in(next_book, earlier)
+    assert outdated(next_book) == 6
+    assert finished(measure_anew(next_book)) == 6
+    assert outdated(next_book) == 0
+
+
 def test_photos_with_more_in_their_file_and_covered_parts(opened_sample: OpenBook, tmp_path: Path) -> None:
     """A film behind the end, a second picture by its index, a HEIC with more than its first picture."""
     horse = opened_sample.horse(add_horse(opened_sample, HorseForm("Plain")))
@@ -294,7 +336,7 @@ def test_the_vets_images_go_only_when_asked_for(opened_sample: OpenBook, next_bo
     without = hand_on(opened_sample, "Copper", tmp_path / "without")
     assert not (without.file / "data" / "vets-images").exists()
     assert json.loads((without.file / "data" / "records.json").read_bytes())["records"]["vet_image"] == []
-    assert any("vet's images stay here" in line for line in without.look_again)
+    assert any("the vet's images stay" in line for line in without.look_again)
     assert IMAGES_TITLE not in tools.text(without.file / "data" / "case.pdf")
     with_them = hand_on(opened_sample, "Copper", tmp_path / "with", HandoverWishes(vets_images=True))
     assert IMAGES_TITLE in tools.text(with_them.file / "data" / "case.pdf")
@@ -318,7 +360,7 @@ def test_what_stays_behind(opened_sample: OpenBook, tmp_path: Path) -> None:
     made = hand_on(opened_sample, "Copper", tmp_path / "c")
     assert made.photos == 5 and made.permission in made.look_again
     assert made.permission.startswith(f"It is not noted that owner {owner.name}")
-    assert any("1 photos that were set aside" in line for line in made.look_again)
+    assert any("set aside stay" in line for line in made.look_again)
     text = b"".join(path.read_bytes() for path in made.file.rglob("*") if path.suffix in (".json", ".csv", ".txt"))
     assert b"PAYS LATE" not in text and b"01632 960 001" in text
     assert str(photo.key).encode() not in (made.file / "data" / "records.json").read_bytes()
@@ -370,8 +412,6 @@ def test_a_photo_that_is_gone_is_named(opened_sample: OpenBook, tmp_path: Path) 
 def test_a_book_for_looking_only_hands_on_but_takes_nothing(
     opened_sample: OpenBook, copper_folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from hoofbook.terms.refusal import Refusal
-
     monkeypatch.setattr(opened_sample.book, "read_only_because", Refusal("folder_read_only", {"folder": "x"}))
     made = hand_on(opened_sample, "Copper", tmp_path / "c.zip")
     assert any("looking only" in line for line in made.look_again)

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from hoofbook.casework.open_book import OpenBook, uuid
 from hoofbook.casework.readings_made import trim_days
+from hoofbook.casework.taking_in import photos_under
 from hoofbook.casework.trims_since import trims_until
 from hoofbook.casework.vet_image_look import Looked, foot_shown, look_at, taken_on
 from hoofbook.casework.vet_previews import vet_picture, vet_thumbnail
@@ -69,15 +70,17 @@ class VetImageShown:
 def take_vet_images(
     open_book: OpenBook, horse: str, files: Sequence[Path], told: VetTold
 ) -> Generator[Step, None, tuple[TakenVetImage, ...]]:
-    """Takes several in, one after the other; what is wrong with one file comes back beside the others.
+    """Takes several in, one after the other (of a folder the files in it); what is wrong with one file comes back
+    beside the others.
 
     Refused: an unknown word, a day that is none, a book that cannot be written.
     """
     _foot_told(told), _day(told.taken), _day(told.received_on)
     known = {image.key for image in open_book.book.every(VetImage, horse=uuid(horse), set_aside=False)}
     taken: list[TakenVetImage] = []
-    for file in files:
-        yield Step(len(taken), len(files), file.name)
+    every = photos_under(files)
+    for file in every:
+        yield Step(len(taken), len(every), file.name)
         try:
             image = take_vet_image(open_book, horse, file, told)
         except Refused as error:
@@ -87,7 +90,7 @@ def take_vet_images(
             continue
         taken.append(TakenVetImage(file, image, image.key in known, vet_picture(open_book, image).shown))
         known.add(image.key)
-    yield Step(len(files), len(files), "")
+    yield Step(len(every), len(every), "")
     return tuple(taken)
 
 

@@ -235,6 +235,16 @@ def test_one_bad_file_keeps_no_good_one_out(opened_sample: OpenBook, horse: str,
     assert [each.known for each in taken] == [False, False, True]
     with pytest.raises(Refused):
         drained(take_vet_images(opened_sample, horse, [good], VetTold("left")))
+    (tmp_path / "disk").mkdir()
+    for name in ("DICOMDIR", "readme.txt"):
+        (tmp_path / "disk" / name).write_text("nothing to look at", encoding="utf-8")
+    film(tmp_path / "disk" / "IM0001", side_film(300, 300), **LEFT_FORE)
+    of_disk = drained(take_vet_images(opened_sample, horse, [tmp_path / "disk"], VetTold()))
+    assert [(each.source.name, each.image is not None) for each in of_disk] == [
+        ("DICOMDIR", False),
+        ("IM0001", True),
+        ("readme.txt", False),
+    ]
 
 
 def drained(work: Iterator[object]) -> tuple:  # type: ignore[type-arg]

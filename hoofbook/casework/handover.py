@@ -195,9 +195,9 @@ def _log(open_book: OpenBook, horse: Horse, out: Path, wishes: HandoverWishes) -
 def _look_again(open_book: OpenBook, horse: Horse, wishes: HandoverWishes) -> tuple[str, ...]:
     aside = len(open_book.book.photos(horse.key, set_aside=True))
     images = open_book.book.every(VetImage, horse=horse.key, set_aside=False)
-    lines = [words.SET_ASIDE_STAY.format(count=aside)] if aside else []
+    lines = [words.set_aside_stay(aside)] if aside else []
     if images:
-        lines.append(words.VETS_AS_THEY_CAME if wishes.vets_images else words.VETS_STAY.format(count=len(images)))
+        lines.append(words.VETS_AS_THEY_CAME if wishes.vets_images else words.vets_stay(len(images)))
     if open_book.read_only:
         lines.append(words.READ_ONLY)
     return tuple(lines)

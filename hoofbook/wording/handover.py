@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import date
 from types import MappingProxyType
 
 from hoofbook.terms.refusal import Remark
@@ -14,11 +15,34 @@ KIND = "Handover"
 QUESTION = "Handover: everything that was seen, done and measured so far, for whoever goes on."
 DESCRIPTION = "Records of one horse's feet: records.json for a program, case.pdf and tables for people, photos."
 READ_ONLY = "The book is for looking only, so it is not noted there that this Handover was made."
-VETS_STAY = "{count} of the vet's images stay here: they are the vet's, and go on only when you say so."
 VETS_AS_THEY_CAME = "The vet's images go as they came, with whatever is written in them. Look through them once."
-SET_ASIDE_STAY = "{count} photos that were set aside stay here, with their marks."
 FILE_HEADS = ("file", "given_name", "sha256", "original_sha256")
 STEP_CASE, STEP_CHECKSUMS = "the case on paper", "checksums"
+# in the window
+TITLE = "Hand this horse over"
+WORDS = (
+    "Everything this book holds of the horse, for the next farrier or your other computer: records, measures, photos "
+    "without their place, and the case on paper. Another book can take it in."
+)
+MADE_FOR = "For whom"
+MADE_FOR_HINT = "Name of who gets it"
+VETS_TOO = "the vet's images too"
+TICK = "Also"
+MAKING = "Packing the Handover"
+STOPPED = "Stopped. Nothing was kept of it."
+TAKE_TITLE = "Take one in"
+TAKE_WORDS = (
+    "A Handover that somebody gave you, as a zip or a folder. It is looked through first; nothing in your book is "
+    "written over."
+)
+CHOOSE_ZIP, CHOOSE_FOLDER = "Choose a zip", "Choose a folder"
+TAKE_IT_IN = "Take it in"
+LEAVE_IT = "Leave it"
+LOOKING = "Looking it through…"
+TAKING = "Taking it in"
+TAKING_STOPPED = "Stopped. Your book is as it was."
+AS_NEW = "new here"
+ZIP_FILES = "Handover"
 TABLES: Mapping[str, str] = MappingProxyType(
     {
         "horse": "horse",
@@ -59,6 +83,27 @@ _STAYED_OUT: Mapping[str, str] = MappingProxyType(
         "foot_limit": "{count} limits",
     }
 )
+
+
+def vets_stay(count: int) -> str:
+    what = "One of the vet's images stays" if count == 1 else f"{count} of the vet's images stay"
+    return f"{what} here: the vet's go on only when you say so."
+
+
+def set_aside_stay(count: int) -> str:
+    if count == 1:
+        return "One photo that was set aside stays here, with its marks."
+    return f"{count} photos that were set aside stay here, with their marks."
+
+
+def came_from(person: str, day: date) -> str:
+    """`Made by Demo Farrier on 30 Sep 2025`"""
+    return f"Made by {person or 'somebody unnamed'} on {day_month_year(day)}"
+
+
+def who_is(role: str, name: str) -> str:
+    """`Owner A. K. is`"""
+    return f"{role.capitalize()} {name} is"
 
 
 def permission_words(owner: Person | None) -> str:

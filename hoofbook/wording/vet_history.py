@@ -42,7 +42,7 @@ NO_GAIT = "Nothing is written down about standing or moving, and no lameness gra
 NO_GRADE = "no grade given"
 NO_VISITS = "No visit is in the book yet."
 _NAIL = re.compile(r"\bnail ([OI])([1-9])\b")
-_VET_EVENTS = (EventKind.VET_FILMS, EventKind.VET_DIRECTION)
+_VET_EVENTS = (EventKind.VET_FILMS, EventKind.VET_DIRECTION, EventKind.VET_ANSWER)
 
 
 def grouped(words: Iterable[tuple[Foot, str]]) -> list[tuple[str, str]]:

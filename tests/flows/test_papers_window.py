@@ -10,20 +10,23 @@ from pathlib import Path
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
 import pytest
+from PIL import Image
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
-from hoofbook.casework.open_book import OpenBook
+from hoofbook.casework.open_book import OpenBook, make_book
 from hoofbook.desktop.app import make_application, make_state
 from hoofbook.desktop.hide_parts.place import HidePartsPlace
+from hoofbook.desktop.papers.handover import HandoverDesk
 from hoofbook.desktop.papers.made import MadeList
 from hoofbook.desktop.papers.owner import OwnerDesk
 from hoofbook.desktop.papers.place import PapersPlace
+from hoofbook.desktop.papers.vet import VetDesk
 from hoofbook.housekeeping.settings import Settings
 from hoofbook.terms.refusal import Refusal
-from hoofbook.terms.subjects import PaperMade, PaperSent, Photo
+from hoofbook.terms.subjects import PaperMade, PaperSent, Photo, VetImage
 from tests.desktop.test_layout import cut_labels, narrow_buttons, overlaps, sideways, small_targets
 from tests.papers import tools
 
@@ -38,6 +41,7 @@ class Desk:
         self.book, self.bot = book, bot
         self.told, self.gone = list[Refusal | str](), list[tuple[str, dict[str, str]]]()
         self.state.signals.notice.connect(self.told.append)
+        self.state.background.refused.connect(self.told.append)
         self.state.signals.go.connect(lambda place, where: self.gone.append((place, where)))
         self.place = kind(self.state)
         bot.addWidget(self.place)
@@ -168,6 +172,99 @@ def test_hiding_is_asked_for_the_photo_that_is_shown(papers: Desk) -> None:
     assert papers.gone[-1] == ("hide_parts", {"photo": page.form.photos[1]})
 
 
+def vet_desk(desk: Desk) -> VetDesk:
+    assert isinstance(desk.place, PapersPlace)
+    page = desk.place.pages["vet"]
+    assert isinstance(page, VetDesk)
+    return page
+
+
+def test_the_vets_answer_stands_in_the_next_case(papers: Desk) -> None:
+    papers.open(paper="vet")
+    page = vet_desk(papers)
+    page.answer.keep_it.click()
+    papers.settle()
+    assert papers.told[-1] == Refusal("vet_answer_empty", {})
+    page.answer.answer.edit.setPlainText("Go on as you are; films again in spring.")
+    page.answer.by.setText("Vet D.")
+    page.answer.day.setText("2025-09-29")
+    page.answer.keep_it.click()
+    papers.settle()
+    assert page.answer.answer.edit.toPlainText() == ""
+    page.fields.question.edit.setPlainText("Are the films due?")
+    page.fields.put_it.click()
+    papers.settle()
+    text = tools.text(papers.book.folder / "to-send" / "2025-09-30" / "larkspur-vet-case.pdf")
+    assert "Go on as you are; films again in spring. (told by Vet D.)" in " ".join(text.split())
+
+
+def test_a_vets_image_is_shown_with_the_trims_since_and_set_aside(papers: Desk, tmp_path: Path) -> None:
+    film = tmp_path / "film.png"
+    Image.new("L", (300, 200), 90).save(film)
+    papers.open(paper="vet")
+    panel = vet_desk(papers).images
+    assert panel.none.isVisible() and not vet_desk(papers).fields.also.isVisible()
+    panel.ask_files = lambda: [film, tmp_path / "none.dcm"]
+    panel.feet.press(panel.feet.cell("LF"))
+    panel.lines["taken"].setText("2025-09-24")
+    panel.lines["received_from"].setText("Vet D.")
+    panel.add_them.click()
+    papers.settle()
+    assert "film.png" in panel.told.text() and "none.dcm" in panel.told.text(), "the good one in, the other said"
+    [image] = panel.shown
+    assert ("Trims since", "1") in image.rows and image.says == "The vet's: not measured here."
+    assert vet_desk(papers).fields.wishes["vets_images"] is True and vet_desk(papers).fields.also.isVisible()
+    set_aside = [button for button in panel.findChildren(QPushButton) if button.text() == "Set aside"]
+    set_aside[0].click()
+    papers.settle()
+    assert panel.shown == () and papers.book.book.every(VetImage)[0].set_aside
+
+
+def test_a_handover_goes_out_and_comes_into_another_book(papers: Desk, tmp_path: Path, qtbot: QtBot) -> None:
+    papers.open(paper="handover")
+    assert isinstance(papers.place, PapersPlace)
+    page = papers.place.pages["handover"]
+    assert isinstance(page, HandoverDesk)
+    page.give.made_for.setText("The winter farrier")
+    page.give.put_it.click()
+    assert page.give.progress.isVisible() and not page.give.put_it.isEnabled()
+    papers.settle()
+    [paper] = papers.book.book.every(PaperMade)
+    bundle = papers.book.folder / "to-send" / "2025-09-30" / "larkspur-handover.zip"
+    assert (paper.made_for, paper.sha256) == ("The winter farrier", hashlib.sha256(bundle.read_bytes()).hexdigest())
+    papers.open(paper="made")
+    assert not made_list(papers).panels[0].again_button.isVisible(), "its photos are not kept a second time"
+    other = Desk(make_book(tmp_path / "other"), qtbot, HandoverDesk, (900, 700))
+    assert isinstance(other.place, HandoverDesk)
+    take = other.place.take
+    take.look_at(tmp_path / "nothing.zip")
+    other.settle()
+    assert isinstance(other.told[-1], Refusal) and take.seen is None
+    take.look_at(bundle)
+    other.settle()
+    assert "54 photos" in take.said.text() and {row.pick.chosen for row in take.rows.values()} == {"new"}
+    take.take_it.click()
+    other.settle()
+    assert "a new horse" in take.came.text()
+    ours, theirs = papers.book.horse_named("Larkspur"), other.book.horse_named("Larkspur")
+    assert len(other.book.book.photos(theirs.key)) == len(papers.book.book.photos(ours.key))
+    other.state.background.close()
+    other.book.close()
+
+
+def test_a_handover_that_is_stopped_leaves_nothing(papers: Desk) -> None:
+    papers.open(paper="handover")
+    assert isinstance(papers.place, PapersPlace)
+    page = papers.place.pages["handover"]
+    assert isinstance(page, HandoverDesk)
+    page.give.put_it.click()
+    page.give.progress.button.click()
+    papers.settle()
+    assert papers.told[-1] == "Stopped. Nothing was kept of it."
+    folder = papers.book.folder / "to-send" / "2025-09-30"
+    assert papers.book.book.every(PaperMade) == () and not (folder.exists() and any(folder.iterdir()))
+
+
 @pytest.fixture
 def hiding(opened_sample: OpenBook, qtbot: QtBot) -> Iterator[Desk]:
     desk = Desk(opened_sample, qtbot, HidePartsPlace, (1200, 800))
@@ -253,7 +350,7 @@ def test_nothing_is_cut_or_too_small(opened_sample: OpenBook, qtbot: QtBot, size
     desk.open()
     owner_desk(desk).fields.put_it.click()
     desk.settle()
-    for paper in ("owner", "made"):
+    for paper in ("owner", "made", "handover", "vet"):
         desk.open(paper=paper)
         for fault in (cut_labels, narrow_buttons, overlaps, small_targets, sideways):
             assert fault(desk.place) == [], (paper, fault.__name__)

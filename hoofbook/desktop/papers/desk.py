@@ -43,7 +43,8 @@ class PaperDesk(QWidget):
         self.page.column.addLayout(self._sides)
         self.page.column.addStretch(1)
         self._sides.addWidget(form, 2, Qt.AlignmentFlag.AlignTop)
-        self._sides.addWidget(self._right(empty, start), 3)
+        self._right_side = self._right(empty, start)
+        self._sides.addWidget(self._right_side, 3)
 
     def _right(self, empty: EmptyPlace, start: Callable[[str], object]) -> QWidget:
         right = QWidget()
@@ -100,7 +101,10 @@ class PaperDesk(QWidget):
     def scroll_to_pages(self) -> None:
         """Where the paper lies below the form it is brought into sight."""
         if not self.side_by_side:
-            QTimer.singleShot(50, self, lambda: self.page.verticalScrollBar().setValue(self._form.geometry().bottom()))
+            QTimer.singleShot(50, self, lambda: self.page.verticalScrollBar().setValue(self._right_top()))
+
+    def _right_top(self) -> int:
+        return self._right_side.geometry().top()
 
     def made_in(self, file: Path) -> None:
         """Say where a paper lies now, and that nothing was sent."""

@@ -7,6 +7,7 @@ from types import MappingProxyType
 
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
+from hoofbook.desktop.papers.handover import HandoverDesk
 from hoofbook.desktop.papers.made import MadeList
 from hoofbook.desktop.papers.owner import OwnerDesk
 from hoofbook.desktop.papers.vet import VetDesk
@@ -15,8 +16,9 @@ from hoofbook.desktop.widgets.pick_row import PickRow
 from hoofbook.terms.shown import Pick
 from hoofbook.wording import papers_place as words
 
-MAKERS: Mapping[str, Callable[[AppState], OwnerDesk | VetDesk | MadeList]] = MappingProxyType(
-    {"owner": OwnerDesk, "vet": VetDesk, "made": MadeList}
+PaperPage = OwnerDesk | VetDesk | HandoverDesk | MadeList
+MAKERS: Mapping[str, Callable[[AppState], PaperPage]] = MappingProxyType(
+    {"owner": OwnerDesk, "vet": VetDesk, "handover": HandoverDesk, "made": MadeList}
 )
 
 
@@ -27,14 +29,14 @@ class PapersPlace(QWidget):
         super().__init__()
         self._state = state
         self.horse = ""
-        self.pages: dict[str, OwnerDesk | VetDesk | MadeList] = {}
+        self.pages: dict[str, PaperPage] = {}
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         self.switch = PickRow(style="track", name=words.WHICH)
         self.switch.picked.connect(lambda _field, name: self.show_paper(name))
         line = QHBoxLayout()
-        line.setContentsMargins(28, 16, 28, 0)
+        line.setContentsMargins(28, 16, 28, 8)
         line.addWidget(self.switch)
         line.addStretch(1)
         column.addLayout(line)
@@ -43,7 +45,7 @@ class PapersPlace(QWidget):
         self.shown = "owner"
 
     def show_horse(self, horse_key: str, **where: str) -> None:
-        """Show a paper of this horse: `paper` (owner, vet, made) and what that page takes."""
+        """Show a paper of this horse: `paper` (owner, vet, handover, made) and what that page takes."""
         self.horse = horse_key
         self.show_paper(where.pop("paper", "") or self.shown, **where)
 

@@ -5,9 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from hoofbook.desktop.papers.desk import PaperDesk
+from hoofbook.desktop.papers.vet_answer import VetAnswerPanel
 from hoofbook.desktop.papers.vet_fields import VetFields
+from hoofbook.desktop.papers.vet_images import VetImagesPanel
 from hoofbook.desktop.state import AppState
 from hoofbook.terms.shown import EmptyPlace
 from hoofbook.wording import labels
@@ -25,9 +28,15 @@ class VetDesk(PaperDesk):
 
     def __init__(self, state: AppState) -> None:
         self.fields = VetFields()
-        super().__init__(
-            state, self.fields, EmptyPlace(*words.NO_PAGES, action="show"), lambda _action: self.look_at_pages()
-        )
+        self.answer, self.images = VetAnswerPanel(state), VetImagesPanel(state)
+        left = QWidget()
+        column = QVBoxLayout(left)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(16)
+        for part in (self.fields, self.images, self.answer):
+            column.addWidget(part)
+        super().__init__(state, left, EmptyPlace(*words.NO_PAGES, action="show"), lambda _action: self.look_at_pages())
+        self.images.listed.connect(lambda count: self.fields.also.setVisible(count > 0))
         self.horse = ""
         self.form: VetForm | None = None
         self.fields.feet_picked.connect(lambda feet: self._read(tuple(feet.split(","))))
@@ -101,6 +110,8 @@ class VetDesk(PaperDesk):
         anew = self.form is None or self.form.horse != form.horse
         self.form = form
         self.fields.show_form(form, anew=anew)
+        self.answer.show_horse(form.horse, read_only=form.read_only)
+        self.images.show_horse(form.horse, form.feet, read_only=form.read_only)
 
     def _keep_phone(self, phone: str) -> None:
         book = self._state.open_book

@@ -15,6 +15,7 @@ from hoofbook.desktop.widgets.labelled import Labelled
 from hoofbook.desktop.widgets.panel import Panel
 from hoofbook.desktop.widgets.pick_row import PickRow
 from hoofbook.desktop.widgets.text import Label
+from hoofbook.terms.shown import Pick
 from hoofbook.wording import papers_place
 from hoofbook.wording import vet_sheet as words
 
@@ -53,6 +54,10 @@ class VetFields(Panel):
             self.picks[name] = row
             title = {"urgency": words.URGENCY, "feet": words.FEET, "size": words.SIZE, "since": words.SINCE}[name]
             self.body.addWidget(Labelled(title, row))
+        self.also = PickRow(name=words.ALSO)
+        self.also.picked.connect(lambda _field, value: self._tick_images(value))
+        self._tick_images("yes")
+        self.body.addWidget(self.also)
         self.lines: dict[str, QLineEdit] = {}
         for name, title in LINES:
             line = QLineEdit()
@@ -99,6 +104,7 @@ class VetFields(Panel):
             "since_when": self.lines["since_when"].text().strip(),
             "gait": self.lines["gait"].text().strip(),
             "taken_by": self.lines["taken_by"].text().strip(),
+            "vets_images": bool(self.also.pick.chosen),
         }
 
     def show_form(self, form: VetForm, *, anew: bool) -> None:
@@ -123,6 +129,9 @@ class VetFields(Panel):
         self.permission.setText(form.permission)
         self._allow_row.setVisible(not form.allowed and not form.read_only)
         self.put_it.setVisible(not form.read_only)
+
+    def _tick_images(self, value: str) -> None:
+        self.also.set_pick(Pick("also", words.ALSO, ("yes",), (words.IMAGES_TOO,), value))
 
     def set_busy(self, busy: bool) -> None:
         for button in (self.show_it, self.put_it, self.make_it):

@@ -33,13 +33,10 @@ def pair_by_day(
         Refused: an unknown horse or word, a day without such a photo, no two photos at all, or none without blood.
     """
     kept = open_book.horse_named(horse)
-    for field, kind, value in (("foot", Foot, foot), ("view", View, view)):
-        if value not in [item.value for item in kind]:
-            known = ", ".join(item.value for item in kind)
-            raise Refused(Refusal("word_unknown", {"field": field, "found": value, "known": known}))
+    checked_words(foot, view)
     every = open_book.book.photos(kept.key, foot=Foot(foot), view=View(view))
     photos = [photo for photo in every if with_blood or not photo.shows_blood]
-    first, last = (_key_of_day(told, photos, every) if told else "" for told in (then, now))
+    first, last = (photo_of_day(told, photos, every) if told else "" for told in (then, now))
     sheet = read_pair(open_book, str(kept.key), foot, view, then=first, now=last)
     if sheet.then is None or sheet.now is None:
         raise Refused(Refusal("pair_missing", {}))
@@ -51,8 +48,17 @@ def pair_by_day(
     return read_pair(open_book, str(kept.key), foot, view, then=str(pair[0].key), now=str(pair[1].key))
 
 
-def _key_of_day(told: str, photos: Sequence[Photo], every: Sequence[Photo]) -> str:
-    """The photo of that day, after the trim where there is one; `photos` are those of `every` that may be shown."""
+def checked_words(foot: str, view: str) -> None:
+    """Refused: `word_unknown` where one of them is no foot or view."""
+    for field, kind, value in (("foot", Foot, foot), ("view", View, view)):
+        if value not in [item.value for item in kind]:
+            known = ", ".join(item.value for item in kind)
+            raise Refused(Refusal("word_unknown", {"field": field, "found": value, "known": known}))
+
+
+def photo_of_day(told: str, photos: Sequence[Photo], every: Sequence[Photo]) -> str:
+    """Key of the photo of that day, after the trim where there is one; `photos` are those of `every` that may be
+    shown. Refused: `visit_day_wrong`, `no_photo_of_day`, `photos_show_blood`."""
     day = _day(told)
     found = [photo for photo in one_per_visit(photos) if photo_day(photo) == day]
     if not found:

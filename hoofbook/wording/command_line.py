@@ -14,7 +14,7 @@ HELP = {
         "--vets what a vet gave"
     ),
     "progress": "readings, changes and verdicts of a book or of a readings file",
-    "compare": "write a then-and-now picture",
+    "compare": "write a then-and-now picture (the fairest pair unless told), a row of visits or the year of a foot",
     "card": "write the printable scale card as PDF",
     "paper": (
         "write a paper for somebody else: the Vet case, its photos as DICOM files, the Owner picture and sheet, or a "
@@ -30,7 +30,10 @@ ARGUMENTS = {
     "dense": "measure the whole sole of every set of sole photos too: some seconds a set",
     "book": "folder of a book",
     "book or readings": "folder of a book, or a readings file (CSV)",
-    "files": "photos, marks files, or a Handover (its zip or folder; --horse then names a horse of the book)",
+    "files": (
+        "photos, marks files, readings files (CSV), or a Handover (its zip or folder; --horse then names a horse of "
+        "the book)"
+    ),
     "horse": "name of the horse",
     "visit": "day of the visit, like 2025-01-14",
     "foot": "LF, RF, LH or RH",
@@ -46,10 +49,12 @@ ARGUMENTS = {
     "purpose": "vet's: what it was given for, in your words",
     "from": "vet's: who it came from",
     "measure": "only this measure, like toe_angle",
-    "then": "day of the earlier visit (default: the first)",
-    "now": "day of the later visit (default: the last)",
+    "then": "day of the earlier visit (default: of the fairest pair)",
+    "now": "day of the later visit (default: of the fairest pair)",
     "layout": "how the two photos are laid out",
-    "picture": "picture to write (.png or .jpg)",
+    "row": "a row of these visits at one scale instead: days with commas between, or all",
+    "year": "the year of this foot as a small film instead (.gif): every visit, two pictures a second",
+    "picture": "picture to write (.png or .jpg; .gif with --year)",
     "paper": "paper of the card",
     "pdf": "PDF to write",
     "paper kind": "which paper",
@@ -87,6 +92,8 @@ NOTHING_MEASURED = "No measure came out. The reasons stand above."
 PHOTOS_IN = "{new} photos taken in, {known} were already in the book, {refused} refused."
 VETS_IN = "{new} of the vet's taken in, {known} were already in the book, {refused} refused."
 PICTURE_WRITTEN = "Then-and-now picture: {path}"
+ROW_WRITTEN = "Row of visits: {path}"
+FILM_WRITTEN = "Year of the foot: {path}"
 BOOK_AT = "Sample book: {path}"
 CARD_WRITTEN = "Scale card: {path}. Print at 100 % and check the 100 mm bar with a steel rule."
 VET_CASE_WRITTEN = "Vet case: {path}"

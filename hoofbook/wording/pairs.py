@@ -161,9 +161,14 @@ def why_pair(pair: RankedPair) -> str:
     return f"{head}: {'; '.join(part for part in parts if part)}"
 
 
-def pair_said(days: str, why: str, pairs: int) -> str:
-    """What the command line says of the pair it chose: `14 Jan – 30 Sep 2025, best of 21 pairs: 37 weeks apart: ...`"""
-    return f"{days}, best of {pairs} pairs. {why[:1].upper()}{why[1:]}." if pairs > 1 else f"{days}. {why}."
+def pair_said(days: tuple[str, str], why: str, pairs: int) -> str:
+    """What the command line says of a pair: `14 Jan – 30 Sep 2025, fairest of 21 pairs. 37 weeks apart: same ...`
+
+    `days` are ISO; `pairs` 0 where a person named a day.
+    """
+    then, now = (date.fromisoformat(day) for day in days)
+    chosen = f", fairest of {pairs} pairs" if pairs > 1 else ""
+    return f"{days_of_pair(then, now)}{chosen}. {why[:1].upper()}{why[1:]}."
 
 
 # three or more visits

@@ -62,20 +62,44 @@ class Added:
         return sum(1 for arrived in self.photos if arrived.refusal is not None)
 
 
-def add_files(open_book: OpenBook, paths: Sequence[Path], wishes: Wishes) -> Generator[Step, None, Added]:
-    """Takes photos and marks files in. A marks file is read and checked whole before its first photo goes in.
+@dataclass(frozen=True, slots=True)
+class Given:
+    """Photos by their paths, and marks files read and found right; nothing of it is in a book yet."""
+
+    photos: tuple[Path, ...]
+    marks: tuple[MarksFile, ...]
+
+
+def look_at_files(paths: Sequence[Path], wishes: Wishes) -> Given:
+    """Reads what is given as far as it can be judged before there is a book: photos themselves are judged one by one.
 
     Raises:
-        Refused: a faulty marks file, an unknown word, a book that cannot be written.
+        Refused: `file_missing`, a faulty marks file, no horse for a photo, a day that is none.
     """
-    files = [read_marks_file(path) for path in paths if is_marks_file(path)]
+    for path in paths:
+        if not path.exists():
+            raise Refused(Refusal("file_missing", {"file": path.name}))
+    files = tuple(read_marks_file(path) for path in paths if is_marks_file(path))
     photos = photos_under([path for path in paths if not is_marks_file(path)])
-    total = len(photos) + sum(len(file.photos) for file in files)
+    _day(wishes.visit)
+    if (photos or any(not file.horse for file in files)) and not wishes.horse.strip():
+        raise Refused(Refusal("horse_needed", {}))
+    return Given(photos, files)
+
+
+def add_files(open_book: OpenBook, paths: Sequence[Path], wishes: Wishes) -> Generator[Step, None, Added]:
+    """Looks at photos and marks files and takes them in. Refused: as `look_at_files`, a book that cannot be written."""
+    return (yield from add_given(open_book, look_at_files(paths, wishes), wishes))
+
+
+def add_given(open_book: OpenBook, given: Given, wishes: Wishes) -> Generator[Step, None, Added]:
+    """Takes photos in one by one, then marks files with theirs. Refused: a book that cannot be written."""
+    total = len(given.photos) + sum(len(file.photos) for file in given.marks)
     arrived: list[Arrived] = []
-    for path in photos:
+    for path in given.photos:
         yield Step(len(arrived), total, path.name)
         arrived.append(_add_photo(open_book, path, wishes))
-    for file in files:
+    for file in given.marks:
         came = yield from _add_marks_file(open_book, file, wishes, len(arrived), total)
         arrived += came
     yield Step(total, total, "")

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from hoofbook.casework.adding import Added
+from hoofbook.casework.notebook import Taken
 from hoofbook.casework.taking_in import Arrived
 from hoofbook.casework.vet_images import TakenVetImage
 from hoofbook.wording.places import photo_caption
@@ -55,6 +56,21 @@ def document(added: Added) -> dict[str, Any]:
             for arrived in added.photos
         ]
     }
+
+
+def readings_document(taken: Sequence[Taken]) -> list[dict[str, Any]]:
+    """What came of readings files, for the JSON document of `hoofbook add`."""
+    return [
+        {
+            "file": each.file,
+            "kept": each.kept,
+            "known": each.known,
+            "refused": [
+                {"line": line, "code": refusal.code, "reason": sentence(refusal)} for line, refusal in each.refused
+            ],
+        }
+        for each in taken
+    ]
 
 
 def vet_lines(taken: Sequence[TakenVetImage], *, refused_only: bool = False) -> tuple[str, ...]:

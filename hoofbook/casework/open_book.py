@@ -90,7 +90,7 @@ def open_book(folder: Path, settings: Settings | None = None, clock: Clock | Non
     from hoofbook.records.book import Book
 
     settings = settings or load()
-    clock = clock or _clock_of(folder)
+    clock = clock or clock_of(folder)
     person = settings.person
     return OpenBook(Book.open(folder, clock=clock, person=person), Archive(folder), clock, person, settings)
 
@@ -114,7 +114,8 @@ def is_sample(folder: Path) -> bool:
     return (folder / AS_OF).exists()
 
 
-def _clock_of(folder: Path) -> Clock:
+def clock_of(folder: Path) -> Clock:
+    """The clock of the book in `folder`, whether there is one or not: that of a sample book stands still."""
     try:
         told = json.loads((folder / AS_OF).read_text(encoding="utf-8"))
         return FixedClock(datetime.fromisoformat(told["as_of"]))

@@ -17,6 +17,7 @@ def document(report: ProgressReport) -> dict[str, Any]:
         "series": [_series_document(item) for item in report.told],
         "looked_at": report.looked_at,
         "goals": report.goals,
+        "measured_anew": list(report.measured_anew),
     }
 
 

@@ -6,13 +6,14 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from hoofbook.casework.measuring_anew import unseen_lines
 from hoofbook.casework.open_book import OpenBook
-from hoofbook.casework.readings import read_readings, readings_asked
+from hoofbook.casework.readings import HorseReadings, read_readings, readings_asked
 from hoofbook.casework.readings_file import TypedReading, read_readings_file
 from hoofbook.progress.change import Followed, Progress, judge_all, judge_goals
 from hoofbook.progress.derived import ALL_CODES as CONTRADICTED
 from hoofbook.progress.derived import contradictions
-from hoofbook.progress.series import HAND, Reading, build_series
+from hoofbook.progress.series import HAND, Reading, Series, build_series
 from hoofbook.terms.feet import Foot, Pair, Place
 from hoofbook.terms.quantity import Definition
 from hoofbook.terms.refusal import Refusal, Refused
@@ -43,10 +44,11 @@ class ProgressReport:
     told: tuple[Told, ...]
     looked_at: int
     goals: int
+    measured_anew: tuple[str, ...] = ()  # what was said before and is said now, until a person has seen it
 
 
 def progress_of_book(open_book: OpenBook, horse: str, *, foot: str = "", measure: str = "") -> ProgressReport:
-    """All series of a horse after trim, its goals first.
+    """All series of a horse, those of each moment by themselves, its goals first.
 
     Raises:
         Refused: `horse_unknown`, `horse_needed`, `foot_unknown`, `measure_unknown`, `no_readings_of_horse`.
@@ -57,15 +59,36 @@ def progress_of_book(open_book: OpenBook, horse: str, *, foot: str = "", measure
     pairs = [place for place, _, _ in readings.goals if isinstance(place, Pair)]
     for place in (*Foot, *dict.fromkeys(pairs)):
         for name, definition in readings.measures_of(place):
-            goal = readings.goals.get((place, name, definition))
-            if isinstance(place, Pair) and goal is None:
-                continue
-            progress = readings.progress(place, name, definition)
-            if progress.series.readings or progress.series.left_out:
-                told.append(Told(kept.name, progress, goal is not None, goal[0].wanted if goal else None))
+            told += _told_of(readings, kept.name, place, name, definition)
     if not told:
         raise Refused(Refusal("no_readings_of_horse", {"horse": kept.name}))
-    return _report(told, foot, measure)
+    return replace(_report(told, foot, measure), measured_anew=unseen_lines(open_book, kept.key))
+
+
+def _told_of(readings: HorseReadings, horse: str, place: Place, measure: str, definition: Definition) -> list[Told]:
+    """One measure at every moment at which it was read, each by itself; a goal is followed after trim."""
+    goal = readings.goals.get((place, measure, definition))
+    if goal is not None:
+        told = [Told(horse, goal[1], True, goal[0].wanted)]
+    elif isinstance(place, Pair):
+        return []
+    else:
+        progress = readings.progress(place, measure, definition)
+        left = any(reading.moment is Moment.AFTER_TRIM for reading, _ in progress.series.left_out)
+        told = [Told(horse, progress, False, None)] if progress.series.readings or left else []
+    if isinstance(place, Pair):
+        return told
+    others = [
+        _alone(readings.series(place, measure, definition, moment))
+        for moment in Moment
+        if moment is not Moment.AFTER_TRIM
+    ]
+    return told + [Told(horse, progress, False, None) for progress in judge_all([s for s in others if s.readings])]
+
+
+def _alone(series: Series) -> Series:
+    """Without the readings of other moments among those left out: they have series of their own."""
+    return replace(series, left_out=tuple(pair for pair in series.left_out if pair[0].moment is series.moment))
 
 
 def _horse(open_book: OpenBook, name: str) -> Horse:

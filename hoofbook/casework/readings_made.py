@@ -66,6 +66,9 @@ class _Context:
 
     def of_hand(self, hand: HandMeasure) -> Reading:
         visit = self.visits.get(hand.visit) if hand.visit else None
+        context = self._sole(visit, hand.foot, hand.moment) if visit else {}
+        if hand.days_since_trim is not None:
+            context["days_since_trim"] = hand.days_since_trim
         return Reading(
             day=hand.day,
             value=hand.value,
@@ -78,7 +81,7 @@ class _Context:
             key=str(hand.key),
             visit=str(hand.visit) if hand.visit else "",
             person=hand.read_by,
-            **(self._sole(visit, hand.foot, hand.moment) if visit else {}),  # type: ignore[arg-type]
+            **context,  # type: ignore[arg-type]
         )
 
     def _sole(self, visit: Visit, foot: Foot, moment: Moment) -> dict[str, object]:

@@ -1,78 +1,120 @@
-"""`hoofbook add`: photos and marks files, Handovers, or with `--vets` what a vet gave, into a book."""
+"""`hoofbook add`: photos, marks files and readings files, Handovers, or with `--vets` what a vet gave, into a book."""
 
 from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from hoofbook.cli.terminal import follow, print_json
 from hoofbook.wording.command_line import PHOTOS_IN, VETS_IN
 
+if TYPE_CHECKING:
+    from hoofbook.casework.adding import Added, Given, Wishes
+    from hoofbook.casework.notebook import Taken
+    from hoofbook.casework.notebook_rows import Table
+    from hoofbook.casework.open_book import OpenBook
+    from hoofbook.casework.taking_handover import HandoverContents, HandoverTaken
+
+
+@dataclass(frozen=True, slots=True)
+class _Read:
+    """All that was given, read and found right before there is a book; photos alone are judged one by one later."""
+
+    given: Given
+    tables: tuple[Table, ...]
+    handovers: tuple[tuple[Path, HandoverContents], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Came:
+    """What came of it."""
+
+    readings: Sequence[Taken] = ()
+    added: Added | None = None
+    handovers: Sequence[HandoverTaken] = ()
+
 
 def run(arguments: argparse.Namespace, open_window: Callable[[str, str], int]) -> int:
-    from hoofbook.casework.adding import Added, Wishes, add_files
-    from hoofbook.casework.adding_text import document, lines
-    from hoofbook.casework.notebook import is_readings_file, take_readings
+    from hoofbook.casework.adding import Wishes, add_given
+    from hoofbook.casework.notebook import nothing_to_keep, take_tables
     from hoofbook.casework.open_book import open_or_make
 
     if arguments.vets:
         return _vets(arguments)
     told = (arguments.horse, arguments.visit, arguments.foot, arguments.view, arguments.moment)
-    wishes = Wishes(*told, retake=arguments.retake)
-    paths = _without_handovers(arguments)
-    if not paths:
-        return 0
-    numbers, photos = [p for p in paths if is_readings_file(p)], [p for p in paths if not is_readings_file(p)]
-    book = open_or_make(Path(arguments.book))
+    wishes, folder = Wishes(*told, retake=arguments.retake), Path(arguments.book)
+    read = _read([Path(file) for file in arguments.files], folder, wishes)
+    with_photos = bool(read.given.photos or read.given.marks)
+    if not (with_photos or read.handovers or (folder / "book.sqlite").exists()):
+        refused = nothing_to_keep(read.tables)
+        if refused is not None:
+            return _tell(_Came(refused), as_json=arguments.json)
+    book = open_or_make(folder)
     try:
-        taken = [take_readings(book, path) for path in numbers]
-        added = follow(add_files(book, photos, wishes)) if photos else Added(())
+        handovers = _take_handovers(book, read.handovers, arguments.horse)
+        readings = take_tables(book, read.tables) if read.tables else ()
+        added = follow(add_given(book, read.given, wishes)) if with_photos else None
     finally:
         book.close()
-    if taken and not arguments.json:
-        print("\n".join(line for each in taken for line in each.lines))
-    if not photos:
-        if arguments.json:
-            print_json({"readings": [{"file": t.file, "kept": t.kept, "known": t.known} for t in taken]})
-        return 2 if any(each.refused for each in taken) else 0
-    if arguments.json:
-        print_json(document(added))
+    return _tell(_Came(readings, added, handovers), as_json=arguments.json)
+
+
+def _read(paths: Sequence[Path], folder: Path, wishes: Wishes) -> _Read:
+    from hoofbook.casework.adding import look_at_files
+    from hoofbook.casework.notebook import is_readings_file
+    from hoofbook.casework.notebook_rows import read_tables
+    from hoofbook.casework.open_book import clock_of
+    from hoofbook.casework.taking_handover import is_handover, look_at_handover
+
+    bundles = [path for path in paths if is_handover(path)]
+    numbers = [path for path in paths if path not in bundles and is_readings_file(path)]
+    given = look_at_files([path for path in paths if path not in bundles and path not in numbers], wishes)
+    tables = read_tables(numbers, clock_of(folder).now().date())
+    return _Read(given, tables, tuple((path, look_at_handover(path)) for path in bundles))
+
+
+def _take_handovers(
+    book: OpenBook, bundles: Iterable[tuple[Path, HandoverContents]], horse: str
+) -> list[HandoverTaken]:
+    from hoofbook.casework.handover_matches import matches_by_name
+    from hoofbook.casework.taking_handover import take_handover
+
+    taken = []
+    for path, contents in bundles:
+        taken.append(follow(take_handover(book, path, matches_by_name(book, contents, horse))))
+        for problem in contents.problems:
+            print(problem, file=sys.stderr)
+    return taken
+
+
+def _tell(came: _Came, *, as_json: bool) -> int:
+    from hoofbook.casework.adding_text import document, lines, readings_document
+    from hoofbook.casework.handover_matches import handover_document
+
+    added = came.added
+    if as_json:
+        parts = {
+            "handovers": [handover_document(each) for each in came.handovers],
+            "readings": readings_document(came.readings),
+            **(document(added) if added is not None else {}),
+        }
+        print_json({name: part for name, part in parts.items() if part or name == "photos"})
     else:
-        for line in lines(added):
+        told = (*(each.lines for each in came.handovers), *(each.lines for each in came.readings))
+        for some in told:
+            print("\n".join(some))
+        for line in lines(added) if added is not None else ():
             print(line)
-        print(PHOTOS_IN.format(new=added.new, known=added.known, refused=added.refused))
-    if added.refused:
+        if added is not None:
+            print(PHOTOS_IN.format(new=added.new, known=added.known, refused=added.refused))
+    if added is not None and added.refused:
         for line in lines(added, refused_only=True):
             print(line, file=sys.stderr)
-        return 2
-    return 0
-
-
-def _without_handovers(arguments: argparse.Namespace) -> list[Path]:
-    """Takes in what is a Handover, one after the other; the files that are none. A book is only made for a good one."""
-    from hoofbook.casework.handover_matches import handover_document, matches_by_name
-    from hoofbook.casework.open_book import open_or_make
-    from hoofbook.casework.taking_handover import is_handover, look_at_handover, take_handover
-
-    paths = [Path(file) for file in arguments.files]
-    handovers = [path for path in paths if is_handover(path)]
-    others = [path for path in paths if path not in handovers]
-    taken = []
-    for path in handovers:
-        contents = look_at_handover(path)
-        book = open_or_make(Path(arguments.book))
-        try:
-            taken.append(follow(take_handover(book, path, matches_by_name(book, contents, arguments.horse))))
-        finally:
-            book.close()
-        print("\n".join(contents.problems), end="\n" if contents.problems else "", file=sys.stderr)
-    if arguments.json and handovers and not others:
-        print_json({"handovers": [handover_document(each) for each in taken]})
-    elif not arguments.json:
-        print("\n".join(line for each in taken for line in each.lines), end="\n" if taken else "")
-    return others
+    return 2 if (added is not None and added.refused) or any(each.refused for each in came.readings) else 0
 
 
 def _vets(arguments: argparse.Namespace) -> int:

@@ -38,4 +38,6 @@ def run(arguments: argparse.Namespace, open_window: Callable[[str, str], int]) -
     print(table(PROGRESS_HEADS, progress_text.rows(report)))
     for line in (*progress_text.sentences(report), *progress_text.left_out_lines(report)):
         print(f"\n{line}")
+    if report.measured_anew:
+        print("\n" + "\n".join(report.measured_anew))
     return 0

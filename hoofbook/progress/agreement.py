@@ -14,7 +14,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from hoofbook.progress.trend import mean_of, normal_quantile, t_quantile
+from hoofbook.progress.trend import Mean, mean_of, normal_quantile, t_quantile
 from hoofbook.terms.refusal import Refusal
 
 ALL_CODES = ("too_few_repeats", "groups_differ_in_size", "nothing_to_tell_apart")
@@ -143,11 +143,18 @@ class Limits:
     limit_half: float
 
 
-def limits_of_agreement(pairs: Sequence[tuple[float, float]]) -> Limits | Refusal:
-    """Of pairs (first, second); three at least."""
+def _mean_difference(pairs: Sequence[tuple[float, float]]) -> Mean | Refusal:
+    """First less second over all pairs; three at least."""
     if len(pairs) < 3:
         return Refusal("too_few_repeats", {"found": len(pairs), "needed": 3})
-    differences = mean_of([one - other for one, other in pairs])
+    return mean_of([one - other for one, other in pairs])
+
+
+def limits_of_agreement(pairs: Sequence[tuple[float, float]]) -> Limits | Refusal:
+    """Of pairs (first, second); three at least."""
+    differences = _mean_difference(pairs)
+    if isinstance(differences, Refusal):
+        return differences
     reach = normal_quantile(0.975) * differences.sd
     half = t_quantile(differences.degrees_of_freedom, 0.975) * math.sqrt(3.0 * differences.sd**2 / len(pairs))
     return Limits(
@@ -314,9 +321,9 @@ class PersonEffect:
 
 def person_effect(pairs: Sequence[tuple[float, float]]) -> PersonEffect | Refusal:
     """Pairs (one person's value, the other's) of the same photos; three at least."""
-    if len(pairs) < 3:
-        return Refusal("too_few_repeats", {"found": len(pairs), "needed": 3})
-    mean = mean_of([one - other for one, other in pairs])
+    mean = _mean_difference(pairs)
+    if isinstance(mean, Refusal):
+        return mean
     squares = _mean_squares(pairs)
     people = max(0.0, (squares.columns - squares.rest) / squares.n)
     return PersonEffect(mean.value, mean.low, mean.high, len(pairs), math.sqrt(people), math.sqrt(squares.rest))

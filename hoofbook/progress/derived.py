@@ -6,7 +6,8 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 
-from hoofbook.progress.series import Reading
+from hoofbook.progress.series import HAND, Reading
+from hoofbook.terms.quantity import Definition
 from hoofbook.terms.refusal import Fact, Refusal
 
 ALL_CODES = ("difference_contradicts_parts",)
@@ -30,18 +31,39 @@ def derived(name: str, first: float, second: float) -> float:
 
 
 def contradictions(readings: Iterable[Reading]) -> tuple[tuple[Reading, Refusal], ...]:
-    """Readings whose value is not what the parts read at the same visit and moment give, beyond rounding."""
-    visits: dict[tuple[object, ...], dict[str, Reading]] = defaultdict(dict)
+    """Readings whose value is not what the parts read at the same visit and moment give, beyond rounding.
+
+    Parts and value are held together by one definition; where a part was read twice, one of the two may give it.
+    """
+    visits: dict[tuple[object, ...], dict[str, list[Reading]]] = defaultdict(lambda: defaultdict(list))
     for reading in readings:
-        visits[reading.visit or reading.day, reading.foot, reading.moment, reading.method][reading.measure] = reading
+        visits[_where(reading)][reading.measure].append(reading)
     found = []
     for there in visits.values():
         for name, (first, second, rounding) in {**_DIFFERENCES, **_RATIOS}.items():
             if not {name, first, second} <= there.keys():
                 continue
-            stored, follows = there[name], derived(name, there[first].value, there[second].value)
-            if abs(stored.value - follows) > rounding:
-                facts: dict[str, Fact] = {"stored": stored.value, "follows": follows, "first": first, "second": second}
-                facts["day"] = stored.day.isoformat()
-                found.append((stored, Refusal("difference_contradicts_parts", MappingProxyType(facts), name)))
+            follows = [derived(name, one.value, other.value) for one in there[first] for other in there[second]]
+            for stored in there[name]:
+                off, nearest = min((abs(stored.value - value), value) for value in follows)
+                if off > rounding:
+                    found.append((stored, _contradiction(stored, nearest, first, second)))
     return tuple(found)
+
+
+def parts_of(name: str) -> tuple[str, str]:
+    """The two measures from which `name` follows; KeyError for one that stands for itself."""
+    return {**_DIFFERENCES, **_RATIOS}[name][:2]
+
+
+def _where(reading: Reading) -> tuple[object, ...]:
+    """Visit, foot, moment and way of reading. A measure typed without a definition of its own was read by hand."""
+    plain = reading.method == HAND and reading.definition is Definition.ONE
+    definition = Definition.HAND_GAUGE if plain else reading.definition
+    return reading.visit or reading.day, reading.foot, reading.moment, reading.method, definition
+
+
+def _contradiction(stored: Reading, follows: float, first: str, second: str) -> Refusal:
+    facts: dict[str, Fact] = {"stored": stored.value, "follows": follows, "first": first, "second": second}
+    facts["day"] = stored.day.isoformat()
+    return Refusal("difference_contradicts_parts", MappingProxyType(facts), stored.measure)

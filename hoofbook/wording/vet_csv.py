@@ -8,22 +8,12 @@ from datetime import date
 from hoofbook.progress.change import Progress
 from hoofbook.progress.series import HAND, Reading
 from hoofbook.terms.feet import Foot
-from hoofbook.terms.quantity import COVERAGE, MEASURES
+from hoofbook.terms.quantity import COVERAGE
 from hoofbook.terms.subjects import Photo, VetImage, VetValue
+from hoofbook.wording.reading_rows import HEADS, reading_row
 
 NUMBER_HEADS = (
-    "horse",
-    "foot",
-    "measure",
-    "definition",
-    "date",
-    "moment",
-    "days_since_trim",
-    "value",
-    "unit",
-    "u",
-    "goal",
-    "wanted",
+    *HEADS,
     "low_95",
     "high_95",
     "read_from",
@@ -77,19 +67,9 @@ def _number_row(horse: str, reading: Reading, goals: Mapping[tuple[str, str, str
     assert reading.foot is not None
     goal = goals.get((reading.foot.value, reading.measure, reading.definition.value))
     half = None if reading.u is None else COVERAGE * reading.u
+    wanted = goal.wanted if goal else None
     return (
-        horse,
-        reading.foot.value,
-        reading.measure,
-        reading.definition.value,
-        reading.day.isoformat(),
-        reading.moment.value,
-        "" if reading.days_since_trim is None else str(reading.days_since_trim),
-        _plain(reading.value),
-        MEASURES[reading.measure].value,
-        "" if reading.u is None else _plain(reading.u),
-        "yes" if goal else "no",
-        goal.wanted.value if goal and goal.wanted else "",
+        *reading_row(horse, reading, is_goal=goal is not None, wanted=wanted, number=_plain),
         "" if half is None else _plain(reading.value - half),
         "" if half is None else _plain(reading.value + half),
         "hand" if reading.method == HAND else "photos",

@@ -140,3 +140,30 @@ def test_a_stored_difference_that_contradicts_its_parts_is_refused() -> None:
     assert [(r.value, refusal.code) for r, refusal in refused] == [(-2.0, "difference_contradicts_parts")]
     assert refused[0][1].facts["follows"] == pytest.approx(-1.40)
     assert contradictions([*parts, angle("toe_heel_angle_difference", -1.4)]) == ()
+
+
+def test_one_measure_by_two_definitions_is_held_against_its_own_parts_only() -> None:
+    """The same study; beside it the angles by another rule: neither pair of parts may hide the other."""
+
+    def angle(name: str, value: float, definition: Definition = Definition.HAND_GAUGE) -> Reading:
+        return reading(DAY, value, measure=name, definition=definition, method="hand")
+
+    gauge = [angle("toe_angle", 48.65), angle("heel_angle", 50.05)]
+    other = [angle(name, value, Definition.ALONG_SOLE) for name, value in (("toe_angle", 52.0), ("heel_angle", 40.0))]
+    for readings in ([*gauge, *other], [*other, *gauge]):
+        assert contradictions([*readings, angle("toe_heel_angle_difference", -1.4)]) == ()
+        assert len(contradictions([*readings, angle("toe_heel_angle_difference", -2.0)])) == 1
+        assert len(contradictions([*readings, angle("toe_heel_angle_difference", 12.0)])) == 1
+        assert contradictions([*readings, angle("toe_heel_angle_difference", 12.0, Definition.ALONG_SOLE)]) == ()
+
+
+def test_what_is_typed_without_a_definition_was_read_by_hand() -> None:
+    plain = [
+        reading(DAY, value, measure=name, definition=definition, method="hand")
+        for name, value, definition in (
+            ("toe_angle", 48.65, Definition.ONE),
+            ("heel_angle", 50.05, Definition.HAND_GAUGE),
+            ("toe_heel_angle_difference", -2.0, Definition.ONE),
+        )
+    ]
+    assert len(contradictions(plain)) == 1

@@ -112,6 +112,7 @@ def _sheet(open_book: OpenBook, facts: OwnerFacts, wishes: OwnerWishes) -> Owner
         frame_mm=sheet.frame_mm,
         scale_bar_mm=sheet.scale_bar_mm if sheet.to_scale else None,
         scale_bar_words=amount(sheet.scale_bar_mm, Unit.MM, like=10.0),
+        framed=False,
     )
     readings = facts.progress.series.readings if facts.progress else ()
     calendar = _calendar(open_book, facts)

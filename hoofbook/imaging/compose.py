@@ -23,7 +23,7 @@ from hoofbook.terms.subjects.photos import CoverBox
 ToMm = tuple[tuple[float, float, float], tuple[float, float, float]]
 Box = tuple[int, int, int, int]
 SIZE = (2400, 1500)
-_MAT = (128, 128, 128)
+_MAT, _PAPER = (128, 128, 128), (255, 255, 255)
 _PLATE = (27, 26, 24, 205)
 _WHITE = (255, 255, 255, 255)
 _INK = (0, 0, 0, 255)  # on the mat: 5.3 to 1, where white would have 3.9 (WCAG 2.2, 1.4.3)
@@ -46,7 +46,8 @@ class PictureSource:
 @dataclass(frozen=True, slots=True)
 class PairPicture:
     """What to compose. `frame_mm` is the window to show (left, top, right, bottom); `at` 0..1 places the curtain or
-    weighs the fade; `scale_bar_mm` None = not to scale, so no bar."""
+    weighs the fade; `scale_bar_mm` None = not to scale, so no bar. Without `framed` no neutral grey stands round the
+    photos: on paper, whose white does that."""
 
     then: PictureSource
     now: PictureSource
@@ -58,15 +59,21 @@ class PairPicture:
     scale_bar_words: str = ""
     at: float = 0.5
     size: tuple[int, int] = SIZE
+    framed: bool = True
+
+    @property
+    def edge(self) -> int:
+        """px round the photos."""
+        return _ROOM if self.framed else 0
 
 
 def then_and_now(pair: PairPicture) -> Pixels:
     """(h, w, 3) BGR picture of the pair, at most `pair.size`: smaller where the photos end, so that no empty strip
     stands beside them. Refused: what `pixels.read_facts` refuses of either photo."""
     width, height = pair.size
-    top = _ROOM + (2 * _TEXT if pair.banner else 0)
-    bottom = _ROOM + (2 * _TEXT if pair.footer else 0)
-    room = (width - 2 * _ROOM, height - top - bottom)
+    top = pair.edge + (2 * _TEXT if pair.banner else 0)
+    bottom = pair.edge + (2 * _TEXT if pair.footer else 0)
+    room = (width - 2 * pair.edge, height - top - bottom)
     if pair.layout == "side by side":
         room = ((room[0] - _ROOM) // 2, room[1])
     left, high, right, low = pair.frame_mm
@@ -75,8 +82,9 @@ def then_and_now(pair: PairPicture) -> Pixels:
     laid = [np.asarray(source.to_mm, np.float64) for source in (pair.then, pair.now)]
     window = window_shown(pair.frame_mm, scale, room, list(zip(laid, sizes, strict=True)))
     wide, tall = (min(room[k], round((window[k + 2] - window[k]) * scale)) for k in (0, 1))
-    boxes = _boxes(pair.layout, (wide, tall), top)
-    canvas: Pixels = np.full((top + tall + bottom, boxes[1][2] + _ROOM, 3), _MAT, np.uint8)
+    boxes = _boxes(pair, (wide, tall), top)
+    ground = _MAT if pair.framed else _PAPER
+    canvas: Pixels = np.full((top + tall + bottom, boxes[1][2] + pair.edge, 3), ground, np.uint8)
     parts = [
         laid_photo(source, window, scale, size, (wide, tall))
         for source, size in zip((pair.then, pair.now), sizes, strict=True)
@@ -94,10 +102,10 @@ def encode(picture: Pixels, suffix: str) -> bytes:
     return data.tobytes()
 
 
-def _boxes(layout: str, size: tuple[int, int], top: int) -> tuple[Box, Box]:
+def _boxes(pair: PairPicture, size: tuple[int, int], top: int) -> tuple[Box, Box]:
     wide, tall = size
-    one = (_ROOM, top, _ROOM + wide, top + tall)
-    if layout != "side by side":
+    one = (pair.edge, top, pair.edge + wide, top + tall)
+    if pair.layout != "side by side":
         return one, one
     return one, (one[2] + _ROOM, top, one[2] + _ROOM + wide, top + tall)
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from types import MappingProxyType
 
+from hoofbook.wording.papers_place import WITH_BLOOD
+
 SAID_OF_PAPERS = MappingProxyType(
     {
         "paper_not_pdf": "This paper is written as PDF only[, not as “{file}”]. Give it a name that ends with .pdf.",
@@ -19,7 +21,7 @@ SAID_OF_PAPERS = MappingProxyType(
         "owner_form_unknown": "There is no such form of the picture[: “{found}”]. Choose portrait or square.",
         "photos_show_blood": (
             "Photos that show blood[, like the one of {day},] are left out of what an owner gets, and without them "
-            "there is no pair. Choose other days, or tick “photos with blood or pus” (--with-blood)."
+            f"there is no pair. Choose other days, or tick “{WITH_BLOOD}” (--with-blood)."
         ),
         "advice_unknown": "There is no such advice[: “{found}”]. Choose from: {known|the list}.",
         "owner_note_long": (

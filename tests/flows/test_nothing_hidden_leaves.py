@@ -33,6 +33,7 @@ from hoofbook.terms.feet import Foot
 from hoofbook.terms.refusal import Refused
 from hoofbook.terms.subjects import Photo
 from hoofbook.terms.views import Moment, View
+from hoofbook.wording.papers_place import WITH_BLOOD
 from tests.imaging import planted
 from tests.papers import tools
 
@@ -280,7 +281,7 @@ def test_the_command_says_what_to_tick_where_only_photos_with_blood_make_a_pair(
     out = tmp_path / "o.jpg"
     words = ("paper", "owner", folder, "--horse", "Larkspur", "--foot", "LF", "--view", "solar", "--out", out)
     assert command(*words) == 2
-    assert "tick “photos with blood or pus” (--with-blood)" in capsys.readouterr().err
+    assert f"tick “{WITH_BLOOD}” (--with-blood)" in capsys.readouterr().err
     assert not out.exists()
     assert command(*words, "--with-blood") == 0
     assert out.exists()

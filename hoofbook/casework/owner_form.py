@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -61,7 +61,10 @@ def read_owner_form(open_book: OpenBook, horse: str, wishes: OwnerWishes, kind: 
         pages = owner_sheet_pages(open_book, facts, wishes)
     else:
         pages = (owner_picture_bytes(open_book, facts, wishes, _SUFFIX[PICTURE]),)
-    return _filled(open_book, plain, facts, pages, practice_of(open_book, wishes))
+    again = papers_place.look_again(
+        next_due=facts.horse.next_due, practice=practice_of(open_book, wishes), note=wishes.note
+    )
+    return _filled(open_book, plain, facts, pages, again)
 
 
 def make_from_form(open_book: OpenBook, horse: str, wishes: OwnerWishes, kind: str, out: Path | None = None) -> Path:
@@ -108,7 +111,7 @@ def _pick(field: str, label: str, choices: Mapping[str, str], chosen: str) -> Pi
 
 
 def _filled(
-    open_book: OpenBook, form: OwnerForm, facts: OwnerFacts, pages: tuple[bytes, ...], practice: str
+    open_book: OpenBook, form: OwnerForm, facts: OwnerFacts, pages: tuple[bytes, ...], again: Sequence[str]
 ) -> OwnerForm:
     sheet = facts.sheet
     keys = tuple(tile.key for tile in sheet.strip)
@@ -126,7 +129,7 @@ def _filled(
         pages=pages,
         look_again=(
             *((sheet.banner,) if sheet.banner else ()),
-            *papers_place.look_again(next_due=facts.horse.next_due, practice=practice),
+            *again,
         ),
     )
 

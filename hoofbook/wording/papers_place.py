@@ -7,6 +7,7 @@ from datetime import date, datetime
 from types import MappingProxyType
 
 from hoofbook.terms.subjects import PaperMade
+from hoofbook.wording import plain_words
 from hoofbook.wording.dates import day_month_year
 from hoofbook.wording.vet_sheet import SHOW_PAGES
 
@@ -77,10 +78,13 @@ def hidden_words(label: str, count: int) -> str:
     return f"{label} ({HIDDEN_PARTS.format(count=count)})" if count else label
 
 
+YOUR_WORDS = "your own words"
 NO_NEXT_VISIT = "No next visit is set, so the paper names none."
 NO_PRACTICE = "No name of yours is set up, so nobody is named on the paper. Add it under Set up."
 
 
-def look_again(*, next_due: date | None, practice: str) -> Sequence[str]:
+def look_again(*, next_due: date | None, practice: str, note: str) -> Sequence[str]:
     """What a person may want to mend before it is sent."""
-    return [words for words, missing in ((NO_NEXT_VISIT, next_due is None), (NO_PRACTICE, not practice)) if missing]
+    lines = [words for words, missing in ((NO_NEXT_VISIT, next_due is None), (NO_PRACTICE, not practice)) if missing]
+    said = plain_words.vets_words(note)
+    return [*lines, plain_words.look_again(YOUR_WORDS, said)] if said else lines

@@ -10,10 +10,11 @@ import argparse
 import os
 import sys
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from io import BytesIO
 from pathlib import Path
+from typing import Any
 
 if not os.environ.get("DISPLAY"):
     os.environ["QT_QPA_PLATFORM"] = "offscreen"
@@ -39,6 +40,7 @@ class Stop:
     name: str
     place: str
     where: dict[str, str]
+    then: Callable[[Any], object] | None = None  # what is pressed there before the picture
 
 
 def wait(milliseconds: int) -> None:
@@ -89,8 +91,55 @@ def stops(shell: Shell) -> Iterator[Stop]:
     yield Stop("bench-sole", "bench", {"photo": str(newest[View.SOLAR].key)})
     yield Stop("then-and-now", "then_and_now", {"foot": "LF", "view": "solar"})
     yield Stop("cycle-by-cycle", "cycle_by_cycle", {"foot": "LF"})
+    yield Stop("whole-sole", "sole_map", {"foot": "LF"}, make_map)
+    yield Stop("whole-sole-lamp", "sole_map", {"foot": "LF"}, light_map)
+    yield Stop("mark-again", "mark_again", {"photo": str(newest[View.LATERAL].key)})
+    yield Stop("papers-owner", "papers", {"paper": "owner"})
+    yield Stop("papers-vet", "papers", {"paper": "vet"}, lambda place: place.pages["vet"].look_at_pages())
+    yield Stop("papers-handover", "papers", {"paper": "handover"})
+    yield Stop("papers-made", "papers", {"paper": "made"})
+    yield Stop("hide-parts", "hide_parts", {"photo": str(newest[View.LATERAL].key)})
     yield Stop("photo-tray", "photo_tray", {})
     yield Stop("how-measured", "how_measured", {})
+
+
+def make_map(place: Any) -> None:
+    if place.sheet is None or place.sheet.now is None:
+        place.start()
+
+
+def light_map(place: Any) -> None:
+    place.views.press(place.views.cell("lamp"))
+
+
+def sample_papers(book: Path, out: Path) -> None:
+    """The papers of the sample horse as pictures."""
+    from hoofbook.casework.open_book import open_book
+    from hoofbook.casework.owner_facts import OwnerWishes, read_owner_facts
+    from hoofbook.casework.papers import owner_picture_bytes, owner_sheet_pages
+    from hoofbook.casework.vet_case import VetWishes, vet_case_pages
+
+    opened = open_book(book)
+    try:
+        horse = str(opened.horse_named("Larkspur").key)
+        wishes = OwnerWishes(advice=("pick out", "call"))
+        facts = read_owner_facts(opened, horse, wishes)
+        case, _again = vet_case_pages(opened, horse, VetWishes("May the pads come off at the next shoeing?"))
+        made = {
+            "paper-owner-picture": owner_picture_bytes(opened, facts, wishes, ".png"),
+            "paper-owner-sheet": owner_sheet_pages(opened, facts, wishes)[0],
+            "paper-vet-case-1": case[0],
+            "paper-vet-case-3": case[2],
+        }
+    finally:
+        opened.close()
+    for name, data in made.items():
+        with Image.open(BytesIO(data)) as picture:
+            small = picture.convert("RGB")
+            small.thumbnail((1100, 1100))
+            few = small.quantize(COLOURS, method=Image.Quantize.MEDIANCUT, dither=Image.Dither.NONE)
+            few.save(out / f"{name}.png", optimize=True)
+        print(out / f"{name}.png")
 
 
 def take(book: Path, out: Path, only: str) -> None:
@@ -116,6 +165,9 @@ def take(book: Path, out: Path, only: str) -> None:
         for stop in stops(shell):
             shell.window.go(stop.place, stop.where)
             settle(shell)
+            if stop.then is not None:
+                stop.then(shell.window.makers.place(stop.place))
+                settle(shell)
             save(shell, f"{stop.name}-{look}", out)
         shell.window.close()
         shell.close()
@@ -137,6 +189,8 @@ def main() -> int:
             book = Path(folder) / "Sample book"
             for step in make_sample_book(book):
                 print(f"\r{step.done} of {step.total}", end="", file=sys.stderr)
+        if not asked.only:
+            sample_papers(book, asked.out)
         take(book, asked.out, asked.only)
     return 0
 

@@ -115,6 +115,17 @@ def test_every_choice_makes_the_paper_anew(papers: Desk) -> None:
     assert "For A. K." in text and "Call if a shoe is loose" in text and "25 Feb 2025" in text
 
 
+def test_a_vets_word_in_the_note_is_said_and_stays(papers: Desk) -> None:
+    papers.open(kind="sheet")
+    page = owner_desk(papers)
+    page.fields.note.edit.setPlainText("The laminitis looks better.")
+    page.fields.note.keep()
+    papers.settle()
+    assert page.form is not None
+    assert any("“laminitis”: a vet's word" in line for line in page.form.look_again)
+    assert page.fields.note.edit.toPlainText() == "The laminitis looks better."
+
+
 def test_another_foot_brings_its_own_photos(papers: Desk) -> None:
     papers.open()
     page = owner_desk(papers)

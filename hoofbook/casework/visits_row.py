@@ -31,7 +31,7 @@ from hoofbook.wording.pairs import (
 from hoofbook.wording.refusals import sentence
 
 if TYPE_CHECKING:
-    from hoofbook.measure.comparison import Together
+    from hoofbook.measure.together import Together
 
 ALL_CODES = ("pair_missing", "year_too_short")
 _WHOLE = (-100.0, -75.0, 100.0, 75.0)  # the window where no photo gives millimetres
@@ -109,7 +109,7 @@ def _moment(photos: Sequence[Photo], like: str) -> tuple[Moment | None, bool]:
 
 
 def _sheet(open_book: OpenBook, photos: Sequence[Photo]) -> RowSheet:
-    from hoofbook.measure.comparison import lay_together
+    from hoofbook.measure.together import lay_together
 
     horse = photos[0].horse
     looks, readings = Looks(open_book, horse), read_readings(open_book, horse)

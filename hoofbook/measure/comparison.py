@@ -18,7 +18,7 @@ the floor where both photos have one; on the sole the toe is up.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -37,7 +37,7 @@ if TYPE_CHECKING:
     from hoofbook.measure.concavity.solving import Solved
 
 METHOD = "comparison 1"
-ALL_CODES = ("different_views", "different_feet", "toe_points_other_way", "view_not_compared", "cannot_be_laid")
+ALL_CODES = ("different_views", "different_feet", "toe_points_other_way", "view_not_compared")
 
 CARD_PLANE, HAIRLINE, NONE = "card plane", "hairline", "none"
 HALF_FOOT_MM = 60.0  # the card's perspective is averaged over a foot this large
@@ -52,6 +52,7 @@ _LEVEL_MARKS = {
 }
 _SOLE_MARKS = (("frog_base_medial", "frog_base_lateral"), ("heel_medial", "heel_lateral"))
 _APEX = "frog_apex"
+_CRACK_MARKS = ("crack_hairline", "crack_top")
 
 Similarity = tuple[tuple[float, float, float], tuple[float, float, float]]
 
@@ -75,7 +76,7 @@ class Alignment:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Seen:
+class Seen:
     """What one photo offers. `card` is the similarity (2, 3) of the plane at the foot, px to mm in the card's axes."""
 
     shot: Shot
@@ -98,82 +99,20 @@ def align(then: Shot, now: Shot, *, then_set: Sequence[Shot] = (), now_set: Sequ
 
     Refused: `different_views`, `different_feet`, `view_not_compared`, `toe_points_other_way`.
     """
-    refusal = _not_alike(then, now)
-    return refusal if refusal is not None else _aligned((_seen(then, then_set), _seen(now, now_set)))
+    refusal = not_alike(then, now)
+    return refusal if refusal is not None else aligned((seen_of(then, then_set), seen_of(now, now_set)))
 
 
 def own_frame(shot: Shot, whole_set: Sequence[Shot] = ()) -> Alignment | Refusal:
     """One photo laid by itself: as `align` would lay it over itself, looked at once. Refused: `view_not_compared`."""
-    refusal = _not_alike(shot, shot)
+    refusal = not_alike(shot, shot)
     if refusal is not None:
         return refusal
-    seen = _seen(shot, whole_set)
-    return _aligned((seen, seen))
+    seen = seen_of(shot, whole_set)
+    return aligned((seen, seen))
 
 
-@dataclass(frozen=True, slots=True)
-class Together:
-    """Many photos in one common frame: that of `reference`, the photo they were all laid over.
-
-    `to_mm` and `ways` by `Shot.key`; `left_out` holds why a photo is not among them. Without `to_scale` one unit of
-    the frame is arbitrary.
-    """
-
-    reference: str
-    to_mm: Mapping[str, Similarity]
-    ways: Mapping[str, str]
-    left_out: Mapping[str, Refusal]
-    to_scale: bool
-
-
-def lay_together(shots: Sequence[Shot], sets: Mapping[str, Sequence[Shot]] | None = None) -> Together | Refusal:
-    """Lays photos of one foot and view over that one of them over which most can be laid, by the card where possible.
-
-    `sets` holds the whole sole set of a photo by its key. A photo that shares neither card nor hairline with the
-    reference, or has no mark to be placed by, is left out (`cannot_be_laid`). Refused: as `align`, where no two go
-    together, and `cannot_be_laid` for no photo at all.
-    """
-    seen = [_seen(shot, (sets or {}).get(shot.key, ())) for shot in shots]
-    tables = [[_laid_over(reference, other) for other in seen] for reference in seen]
-    if not tables:
-        return Refusal("cannot_be_laid")
-    scores = [sum((found.way == CARD_PLANE) + 1 for found in row if isinstance(found, Alignment)) for row in tables]
-    first = scores.index(max(scores))
-    row, own = tables[first], tables[first][first]
-    if isinstance(own, Refusal):
-        return own
-    home, to_mm, ways, left = np.array(own.then_to_mm), {}, {}, {}
-    for shot, found in zip(shots, row, strict=True):
-        if isinstance(found, Refusal):
-            left[shot.key] = found
-        else:
-            to_mm[shot.key] = _rows(_after(home, _inverse(np.array(found.then_to_mm)), np.array(found.now_to_mm)))
-            ways[shot.key] = found.way
-    return Together(shots[first].key, to_mm, ways, left, own.px_per_mm_then is not None)
-
-
-def _laid_over(reference: _Seen, other: _Seen) -> Alignment | Refusal:
-    refusal = _not_alike(reference.shot, other.shot)
-    found = refusal if refusal is not None else _aligned((reference, other))
-    if isinstance(found, Alignment) and (found.way == NONE or not found.placed_by):
-        return Refusal("cannot_be_laid")
-    return found
-
-
-def _after(*matrices: Array) -> Array:
-    """Similarities (2, 3) one after the other, the last one first."""
-    product = np.eye(3)
-    for matrix in matrices:
-        product = product @ np.vstack([matrix, [0.0, 0.0, 1.0]])
-    return product[:2]
-
-
-def _inverse(matrix: Array) -> Array:
-    turn = np.linalg.inv(matrix[:, :2])
-    return np.column_stack([turn, -turn @ matrix[:, 2]])
-
-
-def _not_alike(then: Shot, now: Shot) -> Refusal | None:
+def not_alike(then: Shot, now: Shot) -> Refusal | None:
     if then.view is not now.view:
         return Refusal("different_views", {"then": then.view.value, "now": now.view.value})
     if then.foot is not None and now.foot is not None and then.foot is not now.foot:
@@ -185,24 +124,30 @@ def _not_alike(then: Shot, now: Shot) -> Refusal | None:
     return None
 
 
-def _aligned(both: tuple[_Seen, _Seen]) -> Alignment | Refusal:
+def aligned(both: tuple[Seen, Seen]) -> Alignment | Refusal:
     view = both[0].shot.view
     return _aligned_soles(both) if view is View.SOLAR else _aligned_standing(both, _LEVEL_MARKS[view])
 
 
-def _seen(shot: Shot, whole_set: Sequence[Shot]) -> _Seen:
+def seen_of(shot: Shot, whole_set: Sequence[Shot]) -> Seen:
     card = _plane_of_set(shot, whole_set)
     floor = None
     if card is None and shot.sighting is not None:
         fit = fit_card(shot)
         if not isinstance(fit, Refusal):
-            away = {CardPlane.NEAR_WALL: priors.NEAR_WALL_MM}.get(shot.card_plane, 0.0)
-            card = _best_similarity(fit.camera, fit.pose, _foot_pixel(shot), away)
+            card = _best_similarity(fit.camera, fit.pose, _foot_pixel(shot), _behind_card(shot))
             if shot.card_stands_on is CardStand.FLOOR:
                 floor = FLOOR_BELOW_PATTERN_TOP_MM * fit.print_scale[1]
     if card is not None:
-        return _Seen(shot, card, 1.0 / _size(card), floor)
-    return _Seen(shot, None, _told_scale(shot), None)
+        return Seen(shot, card, 1.0 / _size(card), floor)
+    return Seen(shot, None, _told_scale(shot), None)
+
+
+def _behind_card(shot: Shot) -> float:
+    """How far behind the card (mm) the plane lies that a picture is to scale in: the foot's mid plane, but a crack
+    that is followed lies on the near wall, where its card stands."""
+    crack = any(name in shot.marking.confirmed for name in _CRACK_MARKS)
+    return priors.NEAR_WALL_MM if shot.card_plane is CardPlane.NEAR_WALL and not crack else 0.0
 
 
 def _told_scale(shot: Shot) -> float | None:
@@ -309,7 +254,7 @@ def _turned(mm_per_px: float, along: Array, wanted: Array) -> Array:
     return mm_per_px * np.array([[cosine, -sine], [sine, cosine]])
 
 
-def _aligned_standing(both: tuple[_Seen, _Seen], names: tuple[str, str]) -> Alignment | Refusal:
+def _aligned_standing(both: tuple[Seen, Seen], names: tuple[str, str]) -> Alignment | Refusal:
     """Side, front, heel and along-the-sole views."""
     lines = [_line(seen, names) for seen in both]
     have_lines = lines[0] is not None and lines[1] is not None
@@ -336,12 +281,12 @@ def _aligned_standing(both: tuple[_Seen, _Seen], names: tuple[str, str]) -> Alig
     return _alignment(way, both, matrices, placed_by, on_floor, by_hairline=have_lines)
 
 
-def _line(seen: _Seen, names: tuple[str, str]) -> Array | None:
+def _line(seen: Seen, names: tuple[str, str]) -> Array | None:
     one, other = seen.mark(names[0]), seen.mark(names[1])
     return None if one is None or other is None else other - one
 
 
-def _turns_by_lines(both: tuple[_Seen, _Seen], lines: tuple[Array, Array]) -> list[Array]:
+def _turns_by_lines(both: tuple[Seen, Seen], lines: tuple[Array, Array]) -> list[Array]:
     """Matrices (2, 2) by the line through two hairline marks: level as in the photo that has a card, else as in now."""
     sizes = _sizes_by_lines(both, lines)
     model = 0 if both[0].card is not None and both[1].card is None else 1
@@ -352,7 +297,7 @@ def _turns_by_lines(both: tuple[_Seen, _Seen], lines: tuple[Array, Array]) -> li
     return [_turned(size, line, wanted) for size, line in zip(sizes, lines, strict=True)]
 
 
-def _sizes_by_lines(both: tuple[_Seen, _Seen], lines: tuple[Array, Array]) -> list[float]:
+def _sizes_by_lines(both: tuple[Seen, Seen], lines: tuple[Array, Array]) -> list[float]:
     """Millimetres per pixel of both photos: their own, else so that the two marks lie equally far apart."""
     lengths = [float(np.linalg.norm(line)) for line in lines]
     own = [None if seen.px_per_mm is None else 1.0 / seen.px_per_mm for seen in both]
@@ -363,12 +308,12 @@ def _sizes_by_lines(both: tuple[_Seen, _Seen], lines: tuple[Array, Array]) -> li
     return [first, second]
 
 
-def _whole_width(seen: _Seen) -> float:
+def _whole_width(seen: Seen) -> float:
     """Without anything to go by both pictures are shown equally wide: px per hundredth of the width."""
     return seen.shot.photo_size[0] / 100.0
 
 
-def _aligned_soles(both: tuple[_Seen, _Seen]) -> Alignment | Refusal:
+def _aligned_soles(both: tuple[Seen, Seen]) -> Alignment | Refusal:
     """Sole views: scale by the plane, turn by the mid-line, place by the frog apex."""
     base = next((names for names in _SOLE_MARKS if all(seen.middle(names) is not None for seen in both)), None)
     apexes = [seen.mark(_APEX) for seen in both]
@@ -396,15 +341,15 @@ def _aligned_soles(both: tuple[_Seen, _Seen]) -> Alignment | Refusal:
 
 
 def _alignment(
-    way: str, both: tuple[_Seen, _Seen], matrices: Sequence[Array], placed_by: str, on_floor: bool, *, by_hairline: bool
+    way: str, both: tuple[Seen, Seen], matrices: Sequence[Array], placed_by: str, on_floor: bool, *, by_hairline: bool
 ) -> Alignment:
     known = [seen.px_per_mm is not None for seen in both]
     has_scale = all(known) or (by_hairline and any(known))
     sizes = [1.0 / _size(matrix) if has_scale else None for matrix in matrices]
-    then, now = (_rows(matrix) for matrix in matrices)
+    then, now = (rows_of(matrix) for matrix in matrices)
     return Alignment(way, then, now, sizes[0], sizes[1], placed_by, on_floor)
 
 
-def _rows(matrix: Array) -> Similarity:
+def rows_of(matrix: Array) -> Similarity:
     first, second = ((float(a), float(b), float(c)) for a, b, c in matrix)
     return first, second

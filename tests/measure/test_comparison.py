@@ -8,7 +8,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from hoofbook.measure.comparison import Alignment, Together, align, lay_together, own_frame
+from hoofbook.measure.comparison import Alignment, align, own_frame
+from hoofbook.measure.together import Together, lay_together
 from hoofbook.terms.card import CardSighting
 from hoofbook.terms.feet import Foot
 from hoofbook.terms.marks import Marking

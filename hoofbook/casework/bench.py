@@ -235,4 +235,4 @@ def save_pass(open_book: OpenBook, photo: str, marking: Marking, *, zoom: float 
     if kept.view is View.SOLAR and measured.quantity("heel_separation") is not None:
         sides = open_book.book.photos(kept.horse, visit=kept.visit, foot=kept.foot, view=View.LATERAL)
         measure_again(open_book, sides)
-    return live_of(measured)
+    return live_of(measured, keys=[str(member.key) for member in group.photos])

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
@@ -14,7 +14,7 @@ from hoofbook.terms.measured import Measured
 from hoofbook.terms.quantity import Definition
 from hoofbook.terms.refusal import Refusal
 from hoofbook.terms.shown import MeasureLine
-from hoofbook.wording.bench import next_photo_brings
+from hoofbook.wording.bench import mark_far_words, next_photo_brings
 from hoofbook.wording.measures import measure_line, refusal_line
 from hoofbook.wording.refusals import sentence as refusal_sentence
 from hoofbook.wording.remarks import sentence as remark_sentence
@@ -28,6 +28,16 @@ HEADLINES = (
 )
 SECTION = "section"
 MARKS_MISSING = "marks_missing"
+MARK_FAR_OFF = "mark_far_off"
+
+
+@dataclass(frozen=True, slots=True)
+class FarMark:
+    """A mark that does not fit the others of its set, and what is said beside it."""
+
+    photo: str
+    mark: str
+    words: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +54,7 @@ class Live:
     sentences: tuple[str, ...] = ()
     milliseconds: float = 0.0
     blocked: str = ""
+    far: tuple[FarMark, ...] = ()
 
 
 class LiveSession:
@@ -60,7 +71,7 @@ class LiveSession:
         """The measures of these markings (photos not named keep their saved marks)."""
         started = time.perf_counter()
         measured = measure_shots(self._group.shots(markings))
-        return live_of(measured, (time.perf_counter() - started) * 1000)
+        return live_of(measured, (time.perf_counter() - started) * 1000, self.keys)
 
     def next_brings(self, markings: Mapping[str, Marking]) -> str:
         """What one photo more should bring the ± to, in words; empty where that cannot be told. Takes a solve."""
@@ -69,9 +80,23 @@ class LiveSession:
         expected = expected_u(self._group.shots(markings))
         return "" if isinstance(expected, Refusal) else next_photo_brings(expected.now, expected.after)
 
+    def lines_in(self, photo: str, markings: Mapping[str, Marking]) -> Mapping[str, tuple[tuple[float, float], ...]]:
+        """On which line of `photo` (frame photo) each mark must lie that another photo of its set shows. Takes a solve.
 
-def live_of(measured: Measured, milliseconds: float = 0.0) -> Live:
-    """A measured photo or set as the Bench shows it: the headline first, refusals after what was measured."""
+        Empty for a photo alone, and where nothing joins the photos yet.
+        """
+        from hoofbook.measure.concavity import epipolar_lines
+
+        shots = self._group.shots(markings)
+        target = next(place for place, shot in enumerate(shots) if shot.key == photo)
+        return {name: line.points for name, line in epipolar_lines(shots, target).items()}
+
+
+def live_of(measured: Measured, milliseconds: float = 0.0, keys: Sequence[str] = ()) -> Live:
+    """A measured photo or set as the Bench shows it: the headline first, refusals after what was measured.
+
+    `keys` are the photos of the set in order, so that one can be named by its number.
+    """
     headline = None
     for name, definition in HEADLINES:
         quantity = measured.quantity(name, definition.value)
@@ -90,7 +115,21 @@ def live_of(measured: Measured, milliseconds: float = 0.0) -> Live:
         sentences=tuple(dict.fromkeys(remark_sentence(remark) for remark in remarks)),
         milliseconds=milliseconds,
         blocked=_blocked(measured),
+        far=_far_marks(measured, keys),
     )
+
+
+def _far_marks(measured: Measured, keys: Sequence[str]) -> tuple[FarMark, ...]:
+    """The marks left out because they do not fit, worst first; those that fit are not spoken of."""
+    found = []
+    for key in keys:
+        for remark in measured.remarks.get(key, ()):
+            if remark.code == MARK_FAR_OFF:
+                px = float(str(remark.facts["px"]))
+                mark, certain = str(remark.facts["mark"]), bool(remark.facts["certain"])
+                words = mark_far_words(mark, keys.index(key) + 1, px, certain=certain)
+                found.append((px, FarMark(key, mark, words)))
+    return tuple(far for _, far in sorted(found, key=lambda pair: -pair[0]))
 
 
 def _blocked(measured: Measured) -> str:

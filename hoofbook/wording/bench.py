@@ -10,6 +10,7 @@ from hoofbook.terms.measured import Scale
 from hoofbook.terms.quantity import Unit
 from hoofbook.terms.views import Moment, View
 from hoofbook.wording.dates import weekday_day_month_year
+from hoofbook.wording.marks import mark_spoken
 from hoofbook.wording.numbers import limit
 from hoofbook.wording.places import foot_name, moment_name, view_name
 
@@ -88,3 +89,10 @@ def next_photo_brings(now: float, after: float) -> str:
 
 
 LITTLE = 0.95  # share of the ± above which another photo is not worth the time at the horse
+
+
+def mark_far_words(mark: str, photo: int, px: float, *, certain: bool) -> str:
+    """`Sole edge 7 in photo 2 is 41 px off: look again`; where two photos alone show it, either may be at fault."""
+    name = mark_spoken(mark)
+    where = f"in photo {photo} is {round(px)} px off" if certain else f"is {round(px)} px off between its two photos"
+    return f"{name[0].upper()}{name[1:]} {where}: look again"

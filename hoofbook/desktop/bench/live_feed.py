@@ -22,6 +22,7 @@ class LiveFeed(QObject):
 
     measured = Signal(str, object)
     next_brings = Signal(str, str)  # what one photo more should bring, asked once the marks of a set rest
+    lines_found = Signal(str, object)  # by mark: the line of the shown photo on which it must lie
 
     def __init__(self, state: AppState, parent: QObject) -> None:
         super().__init__(parent)
@@ -77,11 +78,27 @@ class LiveFeed(QObject):
             self._look_ahead(photo)
 
     def _look_ahead(self, photo: str) -> None:
-        """Sets only: the ± that the next photo would leave; it takes a solve of its own, so only at rest."""
+        """Sets only: where waiting marks must lie, and the ± that the next photo would leave.
+
+        Both take a solve of their own, so only at rest; what was asked meanwhile goes before the second one.
+        """
         session, markings = self._session, self._last
-        ask = getattr(session, "next_brings", None)
-        if ask is None or session is None or len(session.keys) < 2:
+        if session is None or len(session.keys) < 2:
             return
+        self._running = True
+
+        def lines_found(lines: object) -> None:
+            self._running = False
+            if photo == self._photo:
+                self.lines_found.emit(photo, lines)
+            if self._wanted is not None:
+                self._pause.start()
+            else:
+                self._ask_next(session, photo, markings)
+
+        self._state.background.pixels(self, lambda: session.lines_in(photo, markings), lines_found, self._failed)
+
+    def _ask_next(self, session: LiveSession, photo: str, markings: Mapping[str, Marking]) -> None:
         self._running = True
 
         def done(said: str) -> None:
@@ -91,7 +108,7 @@ class LiveFeed(QObject):
             if self._wanted is not None:
                 self._pause.start()
 
-        self._state.background.pixels(self, lambda: ask(markings), done, self._failed)
+        self._state.background.pixels(self, lambda: session.next_brings(markings), done, self._failed)
 
     def _failed(self, refusal: object) -> None:
         self._running = False

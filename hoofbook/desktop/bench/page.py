@@ -46,6 +46,7 @@ class BenchPage(DrawerPage):
     next_wanted = Signal()
     step_wanted = Signal(int)
     again_wanted = Signal()
+    look_again_wanted = Signal(str, str)
 
     def __init__(self, desk: MarkingDesk, pictures: Pictures) -> None:
         super().__init__()
@@ -69,6 +70,7 @@ class BenchPage(DrawerPage):
             go_on=lambda: self._then_canvas(self.main_pressed),
             unseen=lambda: self._then_canvas(self.unseen_pressed),
             again=self.again_wanted.emit,
+            look_again=self.look_again_wanted.emit,
         )
         self.strip = PhotoStrip(pictures, self.photo_wanted.emit)
         self.strip.setAccessibleName(words.STRIP)

@@ -10,6 +10,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
 
 from hoofbook.desktop.bench.desk import MarkingDesk
+from hoofbook.desktop.bench.far_rows import FarRows
 from hoofbook.desktop.bench.mark_rows import MarkRows
 from hoofbook.desktop.bench.measure_list import MeasureList
 from hoofbook.desktop.bench.same_spot import SameSpot
@@ -41,6 +42,7 @@ class BenchPanel(QFrame):
         go_on: Callable[[], object],
         unseen: Callable[[], object],
         again: Callable[[], object],
+        look_again: Callable[[str, str], object],
     ) -> None:
         super().__init__()
         self.can_mark_again = False  # a book that can be written to
@@ -56,9 +58,9 @@ class BenchPanel(QFrame):
         self.page.column.setContentsMargins(14, 10, 14, 14)
         self.page.column.setSpacing(8)
         outer.addWidget(self.page, 1)
-        self._build_marks(chosen)
+        self._build_marks(chosen, look_again)
         self._build_measures()
-        self.again = Button(MARK_AGAIN, "link", again)
+        self.again = Button(MARK_AGAIN, "link", again, small=True)
         self.page.column.addWidget(self.again)
         self.page.column.addStretch(1)
         foot = QWidget()
@@ -73,14 +75,15 @@ class BenchPanel(QFrame):
         foot_row.addWidget(foot)
         outer.addLayout(foot_row)
 
-    def _build_marks(self, chosen: Callable[[str], object]) -> None:
+    def _build_marks(self, chosen: Callable[[str], object], look_again: Callable[[str, str], object]) -> None:
         column = self.page.column
         self.title = Label(words.MARKS, "heading")
         self.same_spot = SameSpot()
         self._keys = self._key_line()
         self.rows = MarkRows(self._desk, chosen)
         self.counts = SetCounts(self._desk)
-        self.another = Button("", "link", lambda: chosen(self._another()))
+        self.far = FarRows(look_again)
+        self.another = Button("", "link", lambda: chosen(self._another()), small=True)
         self.mark_name = Label("", bold=True, wrap=True)
         self.sentence = Label("", "small", wrap=True)
         self.hint = Label("", "small", "soft", wrap=True)
@@ -89,6 +92,7 @@ class BenchPanel(QFrame):
             self.same_spot,
             self._keys,
             self.rows,
+            self.far,
             self.counts,
             self.another,
             self.mark_name,
@@ -198,6 +202,7 @@ class BenchPanel(QFrame):
         else:
             self.measures_title.setText(words.MEASURES)
         self.measures.show_live(live)
+        self.far.show_far(live.far if live is not None else ())
         section = live.section if live is not None else None
         self.section.setVisible(section is not None)
         if section is not None:

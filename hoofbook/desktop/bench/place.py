@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
@@ -13,6 +13,7 @@ from hoofbook.desktop.bench.desk import MarkingDesk
 from hoofbook.desktop.bench.hands import Hands
 from hoofbook.desktop.bench.live_feed import LiveFeed, PassKeeper
 from hoofbook.desktop.bench.page import BenchPage
+from hoofbook.desktop.canvas.guide_line import Points
 from hoofbook.desktop.canvas.loading import PictureLoader, Source
 from hoofbook.desktop.canvas.pyramid import PicturePyramid
 from hoofbook.desktop.state import AppState
@@ -47,6 +48,7 @@ class BenchPlace(QWidget):
         self.horse = ""
         self.tiles: tuple[PhotoTile, ...] = ()
         self._proposed_for: dict[str, frozenset[str]] = {}
+        self._lines: Mapping[str, Points] = {}
         self._told_read_only = False
         self.desk = MarkingDesk(self)
         self.live = LiveFeed(state, self)
@@ -69,9 +71,11 @@ class BenchPlace(QWidget):
         self.desk.photo_wanted.connect(self._undo_reached)
         self.live.measured.connect(self._measured)
         self.live.next_brings.connect(self._next_brings)
+        self.live.lines_found.connect(self._lines_found)
         self.keeper.kept.connect(self._kept)
         self.canvas.mark_moves.connect(self._mark_moves)
         page = self.page
+        page.look_again_wanted.connect(self._look_again)
         page.photo_wanted.connect(self.show_photo)
         page.how_wanted.connect(lambda measure: self._state.go("how_measured", measure=measure))
         page.again_wanted.connect(lambda: self._state.go("mark_again", back="bench", back_photo=self.desk.photo))
@@ -194,6 +198,7 @@ class BenchPlace(QWidget):
             self.canvas.show_picture(None)  # another photo is seen whole first
         small = tile.thumbnail if tile is not None else None
         self.loader.load(Source(key, (photo.width, photo.height), photo.original, photo.preview, small))
+        self._lines = {}
         self.desk.show(key)
         self.live.start(key, self.desk.settled_set())
         self._look_for_places()
@@ -297,7 +302,25 @@ class BenchPlace(QWidget):
             f"{desk.label(desk.current)}, {STATES[desk.state_of(desk.current)]}" if desk.current else words.ALL_PLACED
         )
         self.canvas.setAccessibleName(f"{words.CANVAS_NAME}: {said}")
+        self._show_guide()
         self._show_same_spot()
+
+    def _lines_found(self, photo: str, lines: Mapping[str, Points]) -> None:
+        if photo == self.desk.photo:
+            self._lines = lines
+            self._show_guide()
+
+    def _show_guide(self) -> None:
+        """The line of the mark that waits to be placed; a placed mark has none."""
+        desk = self.desk
+        waits = desk.state_of(desk.current) in (None, MarkState.PROPOSED) if desk.current else False
+        self.canvas.set_guide(self._lines.get(desk.current, ()) if waits else ())
+
+    def _look_again(self, photo: str, name: str) -> None:
+        """Lead to a mark that does not fit."""
+        self.show_photo(photo)  # the photos of a set lie on the desk, so it is shown at once
+        if self.desk.photo == photo:
+            self.hands.choose(name)
 
     def _show_same_spot(self) -> None:
         """The current mark here and in another photo of the set, where it is placed in one."""

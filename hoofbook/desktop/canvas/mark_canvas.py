@@ -19,6 +19,7 @@ from hoofbook.desktop.canvas.drawing_painter import (
 )
 from hoofbook.desktop.canvas.glass import loupe_scale
 from hoofbook.desktop.canvas.grip import Gesture, Outcome, mark_at, moved, place_names, pressed, released
+from hoofbook.desktop.canvas.guide_line import GuideLine, Points
 from hoofbook.desktop.canvas.loupe import Loupe
 from hoofbook.desktop.canvas.picture_view import PictureView
 from hoofbook.desktop.canvas.pyramid import PicturePyramid
@@ -56,6 +57,7 @@ class MarkCanvas(PictureView):
         self.placing = False
         self.drawing: Drawing | None = None
         self.crosshair: tuple[float, float] | None = None
+        self.guide = GuideLine()
         self.loupe = Loupe(self, self.paint_part)
         self.loupe.move(16, 16)
         self.loupe.hide()
@@ -87,6 +89,15 @@ class MarkCanvas(PictureView):
             self.drawing = drawing
             self._strokes = strokes_of(drawing, self.frame, theme())
             self.update(drawing_region(self.drawing, self.frame, theme()))
+            self.loupe.lie_anew()
+
+    def set_guide(self, points: Points) -> None:
+        """Show the thin line (frame photo) on which the mark that waits must lie; without points none."""
+        if tuple(points) != self.guide.points:
+            before = self.guide.box
+            self.guide.lay(points, self.frame)
+            self.update(before)
+            self.update(self.guide.box)
             self.loupe.lie_anew()
 
     def show_picture(self, pyramid: PicturePyramid | None) -> None:
@@ -127,6 +138,7 @@ class MarkCanvas(PictureView):
 
     def paint_over(self, painter: QPainter, clip: QRectF) -> None:
         paint_strokes(painter, self._strokes, clip)
+        self.guide.paint(painter)
         left, top, right, bottom = clip.left() - 20, clip.top() - 20, clip.right() + 20, clip.bottom() + 20
         for name, at in self._points.items():
             if left < at[0] < right and top < at[1] < bottom:
@@ -204,6 +216,7 @@ class MarkCanvas(PictureView):
 
     def on_frame(self) -> None:
         self._strokes = strokes_of(self.drawing, self.frame, theme())
+        self.guide.follow(self.frame)
         self._measure_places()
         self._look()
 

@@ -29,6 +29,7 @@ POSE_MM = 0.4  # how far a card may have moved on the foot before it is noticed
 PICTURE_SHARE = 0.012  # a flat move of one picture onto the other: of the longer side
 _NEIGHBOUR_MM = 1.0
 _LEAST_CROSSING = 1e-4
+_FOOT_AWAY_MM = 400.0  # where neither marks nor card tell
 
 Warp = tuple[tuple[float, float], tuple[float, float]]
 
@@ -182,6 +183,20 @@ def _known(views: Mapping[str, View], here: View) -> dict[str, tuple[Array, floa
         if place is not None:
             found[name] = place
     return found
+
+
+def middle_of(views: Mapping[str, View], on_card: bool) -> Array:
+    """Where the foot is (3,): the middle of the marks met so far, else of the card, else where the lenses look."""
+    everywhere = list(views.values())
+    names = dict.fromkeys(name for view in everywhere for name in view.shot.marking.confirmed)
+    met = [_meeting([view for view in everywhere if name in view.shot.marking.confirmed], name) for name in names]
+    places = [found[0] for found in met if found is not None]
+    if places:
+        return np.asarray(np.mean(places, axis=0))
+    if on_card:
+        return np.zeros(3)
+    first = everywhere[0].pose
+    return np.asarray(first.lens + _FOOT_AWAY_MM * first.rotation[2])
 
 
 def _by_place(

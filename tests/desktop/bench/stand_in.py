@@ -11,7 +11,7 @@ from PySide6.QtGui import QColor, QImage, QPainter, QPen
 
 from hoofbook.casework import pictures
 from hoofbook.casework.bench import BenchPhoto, BenchSheet, mark_lines
-from hoofbook.casework.bench_live import Live
+from hoofbook.casework.bench_live import FarMark, Live
 from hoofbook.desktop.background import Background
 from hoofbook.desktop.state import AppState
 from hoofbook.desktop.theme import Theme
@@ -22,6 +22,7 @@ from hoofbook.terms.shown import MeasureLine, PhotoTile
 from hoofbook.terms.views import View
 
 SIZE = (1200, 900)
+FAR_BELOW = 700.0  # a mark of a set placed lower than that is said not to fit
 
 
 def draw_photo(path: Path, size: tuple[int, int] = SIZE) -> Path:
@@ -52,7 +53,16 @@ class BenchFromMemory:
 
     def start_live(self, _book: object, photo: str) -> SimpleNamespace:
         keys = self.photos[photo].set_keys
-        return SimpleNamespace(keys=keys, measure=self._measure, next_brings=self._next_brings)
+        return SimpleNamespace(keys=keys, measure=self._measure, next_brings=self._next_brings, lines_in=self._lines_in)
+
+    def _lines_in(self, photo: str, markings: Mapping[str, Marking]) -> dict[str, tuple[tuple[float, float], ...]]:
+        """A level line through the place where another photo of the set has its mark."""
+        found = {}
+        for key, marking in markings.items():
+            for name, mark in marking.confirmed.items() if key != photo else ():
+                if name not in markings.get(photo, Marking()):
+                    found[name] = ((mark.x - 80, mark.y), (mark.x + 80, mark.y))
+        return found
 
     def _next_brings(self, markings: Mapping[str, Marking]) -> str:
         marked = sum(1 for marking in markings.values() if marking.confirmed)
@@ -70,7 +80,13 @@ class BenchFromMemory:
             for key, marking in markings.items()
             if len(marking.confirmed) > 1
         }
-        return Live((replace(line, name="heel_angle", label="Heel angle"),), line, drawings)
+        far = tuple(
+            FarMark(key, name, f"{name} is 41 px off: look again")
+            for key, marking in markings.items()
+            for name, mark in marking.confirmed.items()
+            if mark.y > FAR_BELOW
+        )
+        return Live((replace(line, name="heel_angle", label="Heel angle"),), line, drawings, far=far)
 
     def propose(self, _book: object, photo: str, markings: Mapping[str, Marking]) -> Marking:
         """Where another photo of the set has its mark, 12 px to the right."""

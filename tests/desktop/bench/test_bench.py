@@ -114,6 +114,53 @@ def test_a_sole_set_of_three_takes_thirteen_clicks_and_thirty_keys(open_bench, t
     assert {key: len(marking.confirmed) for key, marking in last.items()} == {"one": 13, "two": 13, "three": 13}
 
 
+def test_the_line_of_a_waiting_mark_alone_is_shown_and_goes_with_it(open_bench, tmp_path):
+    person, _ = open_bench(sole_set(tmp_path))
+    for i in range(13):
+        person.click(340 + 40 * i, 300 + 25 * (i % 5))
+    assert person.canvas.guide.points == (), "the first photo has nothing to go by"
+    person.settle()
+    person.press(Qt.Key.Key_Return)
+    person.qtbot.waitUntil(lambda: len(person.canvas.guide.points) == 2, timeout=8000)
+    first = person.place.desk.current
+    assert person.place.desk.state_of(first) is MarkState.PROPOSED
+    mark = person.place.desk.markings["one"].marks[first]
+    assert person.canvas.guide.points == ((mark.x - 80, mark.y), (mark.x + 80, mark.y))
+    picture = person.canvas.grab().toImage()
+    middle = person.spot(mark.x - 60, mark.y)
+    dark = [picture.pixelColor(middle.x(), middle.y() + d).lightness() for d in range(-3, 4)]
+    core = min(range(2, 5), key=lambda at: dark[at])
+    assert dark[core] < 130 and max(dark[:core]) > 170 < max(dark[core + 1 :]), "thin and dark between white edges"
+    person.press(Qt.Key.Key_Return)
+    person.settle()
+    second = person.place.desk.current
+    assert second != first and person.canvas.guide.points[0][1] == person.place.desk.markings["one"].marks[second].y
+    person.place.desk.choose(first)
+    assert person.canvas.guide.points == (), "a placed mark has no line"
+
+
+def test_a_mark_that_does_not_fit_is_named_and_a_click_leads_to_it(open_bench, tmp_path):
+    person, _ = open_bench(sole_set(tmp_path))
+    for i in range(13):
+        person.click(340 + 40 * i, 760 if i == 7 else 300 + 25 * (i % 5))
+    person.qtbot.waitUntil(lambda: len(person.place.page.panel.far.rows) > 0, timeout=8000)
+    rows = person.place.page.panel.far.rows
+    assert [row.far.mark for row in rows] == ["sole_edge_02"]
+    assert rows[0].isVisible() and rows[0].accessibleName() == "sole_edge_02 is 41 px off: look again"
+    person.press(Qt.Key.Key_Return)
+    person.qtbot.waitUntil(lambda: len(person.place.page.panel.far.rows) > 0, timeout=8000)
+    assert person.place.desk.photo == "two"
+    row = person.place.page.panel.far.rows[0]
+    QTest.mouseClick(row, LEFT)
+    person.settle()
+    assert (person.place.desk.photo, person.place.desk.current) == ("one", "sole_edge_02")
+    start, to = person.spot(340 + 40 * 7, 760), person.spot(340 + 40 * 7, 350)
+    QTest.mouseClick(person.canvas, LEFT, pos=start)
+    QTest.mouseClick(person.canvas, LEFT, pos=to)
+    person.qtbot.waitUntil(lambda: not person.place.page.panel.far.rows, timeout=8000)
+    assert not person.place.page.panel.far.isVisible(), "a mark that fits says nothing"
+
+
 def test_proposals_are_never_kept_unseen(open_bench, tmp_path):
     person, bench = open_bench({"side": side_photo(tmp_path, ghost=ghost())})
     person.press(Qt.Key.Key_Return)

@@ -26,8 +26,8 @@ BESIDE: Colour = (255, 255, 0)  # the second picture of the HEIC
 PLANTED = {"secret": SECRET, "thumbnail": THUMBNAIL, "second": SECOND, "beside": BESIDE}
 COVERED = (0.55, 0.45, 0.80, 0.70)
 RING_PX = 40
-SERIAL, FILM = "PLANTED-SERIAL-77", b"PLANTED-FILM-IN-THE-TRAILER"
-WORDS = (b"PLANTED", b"Demo maker of planted", b"ftypmp42", b"MPF\0")
+SERIAL, MAKER, FILM = "PLANTED-SERIAL-77", b"Demo maker of planted", b"PLANTED-FILM-IN-THE-TRAILER"
+WORDS = (b"PLANTED", MAKER, b"ftypmp42", b"MPF\0")
 HEIC = Path(__file__).parent / "heic" / "more" / "two_pictures.heic"
 
 
@@ -73,7 +73,7 @@ def _tagged(path: Path, day: str) -> Path:
     small = path.with_name("small.jpg")
     Image.new("RGB", (160, 120), THUMBNAIL).save(small, quality=95, subsampling=0)
     tags = (
-        "-EXIF:Make=Demo maker of planted",
+        f"-EXIF:Make={MAKER.decode()}",
         f"-EXIF:DateTimeOriginal={day.replace('-', ':')} 10:00:00",
         "-EXIF:GPSLatitude=51.5",
         "-EXIF:GPSLatitudeRef=N",

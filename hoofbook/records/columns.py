@@ -25,6 +25,9 @@ Back = Callable[[Any], Any]
 
 _REMEMBERED = 1 << 13
 
+REVISION = "revision >= 1"
+"""What every table with a revision holds its numbers to."""
+
 NAMES = {
     "ix": "ix_%(table_name)s_%(column_0_N_name)s",
     "uq": "uq_%(table_name)s_%(column_0_N_name)s",

@@ -14,7 +14,16 @@ from uuid import UUID
 from sqlalchemy import CheckConstraint, Column, Index, Integer, String, Table, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
-from hoofbook.records.columns import Base, Nested, one_of, refers
+from hoofbook.records.columns import REVISION, Base, Nested, one_of, refers
+from hoofbook.records.journal_tables import (
+    EventTable,
+    HandMeasureTable,
+    MeasuredAnewTable,
+    PaperMadeTable,
+    PaperSentTable,
+    VetImageTable,
+    VetValueTable,
+)
 from hoofbook.terms import subjects
 from hoofbook.terms.card import CardSighting
 from hoofbook.terms.feet import Foot
@@ -25,8 +34,6 @@ from hoofbook.terms.subjects import CoverBox
 from hoofbook.terms.views import CardPlane, CardStand, Moment, View
 
 Subject = TypeVar("Subject")
-
-_REVISION = "revision >= 1"
 
 
 class PersonTable(Base):
@@ -40,7 +47,7 @@ class PersonTable(Base):
     consent_teaching: Mapped[date | None]
     consent_publish: Mapped[date | None]
     revision: Mapped[int]
-    __table_args__ = (CheckConstraint(_REVISION, name="revision"),)
+    __table_args__ = (CheckConstraint(REVISION, name="revision"),)
 
 
 class YardTable(Base):
@@ -48,7 +55,7 @@ class YardTable(Base):
     name: Mapped[str]
     note: Mapped[str]
     revision: Mapped[int]
-    __table_args__ = (CheckConstraint(_REVISION, name="revision"),)
+    __table_args__ = (CheckConstraint(REVISION, name="revision"),)
 
 
 class HorseTable(Base):
@@ -75,7 +82,7 @@ class HorseTable(Base):
     interval_weeks: Mapped[int]
     next_due: Mapped[date | None]
     revision: Mapped[int]
-    __table_args__ = (CheckConstraint(_REVISION, name="revision"), Index(None, "next_due"))
+    __table_args__ = (CheckConstraint(REVISION, name="revision"), Index(None, "next_due"))
 
 
 class FootRecordTable(Base):
@@ -87,7 +94,7 @@ class FootRecordTable(Base):
     usual_shoe: Mapped[str]
     lasting_marks: Mapped[str]
     revision: Mapped[int]
-    __table_args__ = (UniqueConstraint("horse_id", "foot"), CheckConstraint(_REVISION, name="revision"))
+    __table_args__ = (UniqueConstraint("horse_id", "foot"), CheckConstraint(REVISION, name="revision"))
 
 
 class GoalTable(Base):
@@ -103,7 +110,7 @@ class GoalTable(Base):
     ended_on: Mapped[date | None]
     less: Mapped[Foot | None] = mapped_column(one_of(Foot, "less"))
     revision: Mapped[int]
-    __table_args__ = (Index(None, "horse_id", "foot"), CheckConstraint(_REVISION, name="revision"))
+    __table_args__ = (Index(None, "horse_id", "foot"), CheckConstraint(REVISION, name="revision"))
 
 
 class LimitTable(Base):
@@ -116,7 +123,7 @@ class LimitTable(Base):
     set_on: Mapped[date]
     note: Mapped[str]
     revision: Mapped[int]
-    __table_args__ = (CheckConstraint(_REVISION, name="revision"),)
+    __table_args__ = (CheckConstraint(REVISION, name="revision"),)
 
 
 class VisitTable(Base):
@@ -136,7 +143,7 @@ class VisitTable(Base):
     next_due: Mapped[date | None]
     finished: Mapped[bool]
     revision: Mapped[int]
-    __table_args__ = (Index(None, "horse_id", "day"), CheckConstraint(_REVISION, name="revision"))
+    __table_args__ = (Index(None, "horse_id", "day"), CheckConstraint(REVISION, name="revision"))
 
 
 class FootWorkTable(Base):
@@ -161,7 +168,7 @@ class FootWorkTable(Base):
     reason: Mapped[str]
     note: Mapped[str]
     revision: Mapped[int]
-    __table_args__ = (UniqueConstraint("visit_id", "foot"), CheckConstraint(_REVISION, name="revision"))
+    __table_args__ = (UniqueConstraint("visit_id", "foot"), CheckConstraint(REVISION, name="revision"))
 
 
 class FindingTable(Base):
@@ -175,7 +182,7 @@ class FindingTable(Base):
     grade_scale: Mapped[str]
     note: Mapped[str]
     revision: Mapped[int]
-    __table_args__ = (CheckConstraint(_REVISION, name="revision"),)
+    __table_args__ = (CheckConstraint(REVISION, name="revision"),)
 
 
 class PhotoTable(Base):
@@ -212,7 +219,7 @@ class PhotoTable(Base):
     added_at: Mapped[datetime | None]
     revision: Mapped[int]
     __table_args__ = (
-        CheckConstraint(_REVISION, name="revision"),
+        CheckConstraint(REVISION, name="revision"),
         CheckConstraint("length(sha256) = 64", name="sha256"),
         CheckConstraint("width >= 1 AND height >= 1", name="size"),
     )
@@ -264,108 +271,6 @@ class MeasurePhotoTable(Base):
     __tablename__ = "measure_photo"
     measure: Mapped[UUID] = refers("measure", "measure_id", index=True)
     photo: Mapped[UUID] = refers("photo", "photo_id", index=True)
-
-
-class EventTable(Base):
-    __tablename__ = "event"
-    horse: Mapped[UUID] = refers("horse", "horse_id")
-    day: Mapped[date]
-    kind: Mapped[subjects.EventKind] = mapped_column(one_of(subjects.EventKind, "kind"))
-    foot: Mapped[Foot | None] = mapped_column(one_of(Foot, "foot"))
-    words: Mapped[str]
-    told_by: Mapped[str]
-    revision: Mapped[int]
-    __table_args__ = (Index(None, "horse_id", "day"), CheckConstraint(_REVISION, name="revision"))
-
-
-class HandMeasureTable(Base):
-    __tablename__ = "hand_measure"
-    horse: Mapped[UUID] = refers("horse", "horse_id")
-    visit: Mapped[UUID | None] = refers("visit", "visit_id", index=True)
-    day: Mapped[date]
-    foot: Mapped[Foot] = mapped_column(one_of(Foot, "foot"))
-    moment: Mapped[Moment] = mapped_column(one_of(Moment, "moment"))
-    measure: Mapped[str]
-    definition: Mapped[Definition] = mapped_column(one_of(Definition, "definition"))
-    value: Mapped[float]
-    u: Mapped[float | None]
-    read_by: Mapped[str]
-    note: Mapped[str]
-    days_since_trim: Mapped[int | None]
-    revision: Mapped[int]
-    __table_args__ = (Index(None, "horse_id", "day"), CheckConstraint(_REVISION, name="revision"))
-
-
-class VetValueTable(Base):
-    __tablename__ = "vet_value"
-    horse: Mapped[UUID] = refers("horse", "horse_id")
-    foot: Mapped[Foot] = mapped_column(one_of(Foot, "foot"))
-    film_day: Mapped[date]
-    name: Mapped[str]
-    value: Mapped[float]
-    unit: Mapped[str]
-    told_by: Mapped[str]
-    note: Mapped[str]
-    revision: Mapped[int]
-    __table_args__ = (Index(None, "horse_id", "film_day"), CheckConstraint(_REVISION, name="revision"))
-
-
-class VetImageTable(Base):
-    __tablename__ = "vet_image"
-    horse: Mapped[UUID] = refers("horse", "horse_id")
-    day: Mapped[date]
-    sha256: Mapped[str] = mapped_column(index=True)
-    suffix: Mapped[str]
-    foot: Mapped[Foot | None] = mapped_column(one_of(Foot, "foot"))
-    view: Mapped[str]
-    given_name: Mapped[str]
-    received_from: Mapped[str]
-    received_on: Mapped[date | None]
-    purpose: Mapped[str]
-    note: Mapped[str]
-    set_aside: Mapped[bool]
-    revision: Mapped[int]
-    __table_args__ = (
-        Index(None, "horse_id", "day"),
-        CheckConstraint(_REVISION, name="revision"),
-        CheckConstraint("length(sha256) = 64", name="sha256"),
-    )
-
-
-class PaperMadeTable(Base):
-    __tablename__ = "paper"
-    horse: Mapped[UUID] = refers("horse", "horse_id", index=True)
-    made_at: Mapped[datetime]
-    kind: Mapped[str]
-    made_for: Mapped[str]
-    sha256: Mapped[str]
-    file_name: Mapped[str]
-    wording_version: Mapped[str]
-    numbers: Mapped[tuple[str, ...]] = mapped_column(Nested(tuple[str, ...]))
-
-
-class PaperSentTable(Base):
-    __tablename__ = "paper_sent"
-    paper: Mapped[UUID] = refers("paper", "paper_id", index=True)
-    told_at: Mapped[datetime]
-    sent_on: Mapped[date | None]
-
-
-class MeasuredAnewTable(Base):
-    __tablename__ = "measured_anew"
-    horse: Mapped[UUID] = refers("horse", "horse_id", index=True)
-    foot: Mapped[Foot] = mapped_column(one_of(Foot, "foot"))
-    less: Mapped[Foot | None] = mapped_column(one_of(Foot, "less"))
-    measure: Mapped[str]
-    definition: Mapped[Definition] = mapped_column(one_of(Definition, "definition"))
-    at: Mapped[datetime]
-    old_method: Mapped[str]
-    new_method: Mapped[str]
-    old_words: Mapped[str]
-    new_words: Mapped[str]
-    seen: Mapped[bool]
-    revision: Mapped[int]
-    __table_args__ = (CheckConstraint(_REVISION, name="revision"),)
 
 
 class CorrectionTable(Base):

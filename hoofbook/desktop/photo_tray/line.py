@@ -72,6 +72,15 @@ class TrayLineView(QFrame):
         self.state_words = Label("", "small", "soft", bold=True)
         row.addWidget(self.state_words, 0, Qt.AlignmentFlag.AlignTop)
         column.addLayout(row)
+        words.addWidget(self._make_buttons())
+        words.addStretch(1)
+        self._choices = QWidget()
+        self._choice_row = FlowLayout(self._choices, gap=18)
+        self._choices.hide()
+        column.addWidget(self._choices)
+        self.show_line(line)
+
+    def _make_buttons(self) -> QWidget:
         self._buttons = QWidget()
         buttons = FlowLayout(self._buttons, gap=10)
         self.change = Button(labels.SORT_IT, "plain", self.unfold)
@@ -80,13 +89,7 @@ class TrayLineView(QFrame):
         buttons.addWidget(self.mark)
         self.hide_part = Button(HIDE, "plain", lambda: self.hidden.emit(self.line.key))
         buttons.addWidget(self.hide_part)
-        words.addWidget(self._buttons)
-        words.addStretch(1)
-        self._choices = QWidget()
-        self._choice_row = FlowLayout(self._choices, gap=18)
-        self._choices.hide()
-        column.addWidget(self._choices)
-        self.show_line(line)
+        return self._buttons
 
     def show_line(self, line: TrayLine) -> None:
         self.line = line

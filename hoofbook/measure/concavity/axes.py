@@ -10,6 +10,9 @@ from hoofbook.measure.projection import Array
 from hoofbook.terms.quantity import Definition
 
 
+FEWEST_ROUND = 4  # points round the foot that show on which side it is open
+
+
 def sights(solved: Solved) -> Array:
     """Unit directions (photos, 3) from the middle of the marks to each lens, frame foot."""
     middle = solved.state.points.mean(axis=0)
@@ -48,11 +51,12 @@ def _toe_direction(shape: Shape) -> Array | None:
         if front in names:
             return np.asarray(points[names.index(front)] - heels)
     # an edge is marked round the toe and left open at the heels: the open side is where its points are rarest
-    for plane in shape.planes.values():
-        ring = points[shape.numbers(plane.kept)]
-        if APEX in names and len(ring) >= 4:
-            away = ring - points[names.index(APEX)]
-            away = away / np.linalg.norm(away, axis=1)[:, None]
-            total = np.asarray(away.mean(axis=0))
-            return total if np.linalg.norm(total) > 0.05 else None
-    return None
+    rings = [plane.kept for plane in shape.planes.values()]
+    both = tuple(name for ring in rings for name in ring)
+    ring = next((kept for kept in (*rings, both) if len(kept) >= FEWEST_ROUND), None)
+    if APEX not in names or ring is None:
+        return None
+    away = points[shape.numbers(ring)] - points[names.index(APEX)]
+    away = away / np.linalg.norm(away, axis=1)[:, None]
+    total = np.asarray(away.mean(axis=0))
+    return total if np.linalg.norm(total) > 0.05 else None

@@ -25,6 +25,8 @@ from hoofbook.terms.sole_shape import ShiftField
 
 ALL_CODES = ("toe_not_known",)
 MARGIN_MM = 3.0  # beyond the sole edge, so that patches at the edge are whole
+ENOUGH_EDGE = 6  # points of the sole edge that tell its outline alone
+DRAWN_IN_MM = 14.0  # wall and white line at the ground are not thicker than that: common practice, no source
 FINEST_MM, COARSEST_MM = 0.12, 0.3  # of a cell while matching
 
 Flags = NDArray[np.bool_]
@@ -79,16 +81,26 @@ def grid_of(shape: Shape, step: float) -> Grid | Refusal:
     points = shape.solved.state.points
     origin, normal = shape.plane(Definition.FROM_SOLE_EDGE, points)
     turned = np.stack([axes[0], axes[1], normal])
-    edge = (edge_points(shape) - origin) @ turned.T
+    edge = (outline_points(shape) - origin) @ turned.T
     low = edge[:, :2].min(axis=0) - MARGIN_MM
     high = edge[:, :2].max(axis=0) + MARGIN_MM
     rows, columns = np.floor((high - low) / step).astype(int) + 1
     return Grid(origin, turned, low, step, (int(rows), int(columns)))
 
 
-def edge_points(shape: Shape) -> Array:
-    """Solved points (k, 3) of the sole edge that make its plane, frame foot."""
-    return np.asarray(shape.solved.state.points[shape.numbers(shape.planes[Definition.FROM_SOLE_EDGE].kept)])
+def outline_points(shape: Shape) -> Array:
+    """Points (k, 3) round the sole, frame foot: those of the sole edge that make its plane.
+
+    Where these are few, those of the wall edge help out, drawn in towards the middle so far that they lie on the sole.
+    """
+    points = shape.solved.state.points
+    edge = np.asarray(points[shape.numbers(shape.planes[Definition.FROM_SOLE_EDGE].kept)])
+    wall = shape.planes.get(Definition.FROM_WALL_EDGE)
+    if len(edge) >= ENOUGH_EDGE or wall is None:
+        return edge
+    rim = np.asarray(points[shape.numbers(wall.kept)])
+    inward = np.vstack([edge, rim]).mean(axis=0) - rim
+    return np.vstack([edge, rim + DRAWN_IN_MM * inward / np.linalg.norm(inward, axis=1)[:, None]])
 
 
 def finest_step(solved: Solved) -> float:
@@ -185,8 +197,8 @@ def outline_flags(grid: Grid, corners: Array) -> Flags:
 
 
 def sole_corners(shape: Shape, grid: Grid) -> Array:
-    """The sole edge's points (k, 2) in frame sole, in order round the foot."""
-    local = grid.local(edge_points(shape))[:, :2]
+    """The points round the sole (k, 2) in frame sole, in order round the foot."""
+    local = grid.local(outline_points(shape))[:, :2]
     middle = local.mean(axis=0)
     order = np.argsort(np.arctan2(*(local - middle).T))
     return np.asarray(local[order])

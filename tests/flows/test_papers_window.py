@@ -83,13 +83,13 @@ def test_the_picture_stands_there_at_once_and_goes_to_to_send(papers: Desk) -> N
     papers.open()
     page = owner_desk(papers)
     assert page.pages.pictures and not page.empty.isVisible()
-    page.fields.put_it.click()
+    page.fields.send.put_it.click()
     papers.settle()
     [paper] = papers.book.book.every(PaperMade)
     out = papers.book.folder / "to-send" / "2025-09-30" / "larkspur-owner-picture.jpg"
     assert hashlib.sha256(out.read_bytes()).hexdigest() == paper.sha256
     assert any(str(out) in str(line) for line in papers.told)
-    page.fields.put_it.click()
+    page.fields.send.put_it.click()
     papers.settle()
     assert out.with_name("larkspur-owner-picture-2.jpg").is_file(), "a name that is taken is not written over"
 
@@ -108,7 +108,7 @@ def test_every_choice_makes_the_paper_anew(papers: Desk) -> None:
     rows["then"].press(rows["then"].cell(rows["then"].pick.options[1]))
     papers.settle()
     assert page.form.then.chosen == rows["then"].pick.options[1]
-    page.fields.put_it.click()
+    page.fields.send.put_it.click()
     papers.settle()
     [paper] = papers.book.book.every(PaperMade)
     text = tools.text(papers.book.folder / "to-send" / "2025-09-30" / paper.file_name)
@@ -141,7 +141,7 @@ def test_made_so_far_gives_the_same_bytes_and_notes_what_was_sent(papers: Desk) 
     papers.open(paper="made")
     assert made_list(papers).empty.isVisible()
     papers.open(paper="owner")
-    owner_desk(papers).fields.put_it.click()
+    owner_desk(papers).fields.send.put_it.click()
     papers.settle()
     papers.open(paper="made")
     [panel] = made_list(papers).panels
@@ -169,7 +169,7 @@ def test_saved_elsewhere_is_the_same_paper(papers: Desk, tmp_path: Path) -> None
     papers.open()
     page = owner_desk(papers)
     page.ask_file = lambda name, _kinds: tmp_path / name
-    page.fields.save_it.click()
+    page.fields.send.save_it.click()
     papers.settle()
     [paper] = papers.book.book.every(PaperMade)
     assert hashlib.sha256((tmp_path / "larkspur-owner-picture.jpg").read_bytes()).hexdigest() == paper.sha256
@@ -203,7 +203,7 @@ def test_the_vets_answer_stands_in_the_next_case(papers: Desk) -> None:
     papers.settle()
     assert page.answer.answer.edit.toPlainText() == ""
     page.fields.question.edit.setPlainText("Are the films due?")
-    page.fields.put_it.click()
+    page.fields.send.put_it.click()
     papers.settle()
     text = tools.text(papers.book.folder / "to-send" / "2025-09-30" / "larkspur-vet-case.pdf")
     assert "Go on as you are; films again in spring. (told by Vet D.)" in " ".join(text.split())
@@ -237,8 +237,8 @@ def test_a_handover_goes_out_and_comes_into_another_book(papers: Desk, tmp_path:
     page = papers.place.pages["handover"]
     assert isinstance(page, HandoverDesk)
     page.give.made_for.setText("The winter farrier")
-    page.give.put_it.click()
-    assert page.give.progress.isVisible() and not page.give.put_it.isEnabled()
+    page.give.send.put_it.click()
+    assert page.give.progress.isVisible() and not page.give.send.put_it.isEnabled()
     papers.settle()
     [paper] = papers.book.book.every(PaperMade)
     bundle = papers.book.folder / "to-send" / "2025-09-30" / "larkspur-handover.zip"
@@ -268,7 +268,7 @@ def test_a_handover_that_is_stopped_leaves_nothing(papers: Desk) -> None:
     assert isinstance(papers.place, PapersPlace)
     page = papers.place.pages["handover"]
     assert isinstance(page, HandoverDesk)
-    page.give.put_it.click()
+    page.give.send.put_it.click()
     page.give.progress.button.click()
     papers.settle()
     assert papers.told[-1] == "Stopped. Nothing was kept of it."
@@ -359,7 +359,7 @@ def test_blood_is_ticked_and_done_goes_back(hiding: Desk) -> None:
 def test_nothing_is_cut_or_too_small(opened_sample: OpenBook, qtbot: QtBot, size: tuple[int, int], text: int) -> None:
     desk = Desk(opened_sample, qtbot, PapersPlace, size, text)
     desk.open()
-    owner_desk(desk).fields.put_it.click()
+    owner_desk(desk).fields.send.put_it.click()
     desk.settle()
     for paper in ("owner", "made", "handover", "vet"):
         desk.open(paper=paper)

@@ -74,10 +74,10 @@ def test_pages_are_shown_and_the_case_is_made(sheet: Sheet, tmp_path: Path) -> N
     fields.question.edit.setPlainText("May he jump? I fear laminitis.")
     fields.picks["size"].press(fields.picks["size"].cell("call"))
     fields.show_it.click()
-    assert not fields.make_it.isEnabled()
+    assert not fields.send.save_it.isEnabled()
     sheet.settle()
     assert len(place.pages.pictures) == 1 and place.pages.pictures[0].accessibleName() == "Page 1 of 1"
-    assert not place.empty.isVisible() and fields.make_it.isEnabled()
+    assert not place.empty.isVisible() and fields.send.save_it.isEnabled()
     assert place.notes is not None
     asked = []
 
@@ -86,7 +86,7 @@ def test_pages_are_shown_and_the_case_is_made(sheet: Sheet, tmp_path: Path) -> N
         return tmp_path / name
 
     place.ask_file = answer
-    fields.make_it.click()
+    fields.send.save_it.click()
     sheet.settle()
     assert asked == ["copper-vet-case.pdf"]
     assert "May he jump?" in tools.text(tmp_path / "copper-vet-case.pdf")

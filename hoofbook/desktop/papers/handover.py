@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QFileDialog, QLineEdit, QVBoxLayout, QWidget
 
 from hoofbook.desktop.background import Job
 from hoofbook.desktop.papers.desk import show_folder
+from hoofbook.desktop.papers.send import SendButtons
 from hoofbook.desktop.state import AppState
 from hoofbook.desktop.widgets.buttons import Button
 from hoofbook.desktop.widgets.flow import FlowLayout
@@ -53,14 +54,11 @@ class GivePanel(Panel):
         self.also = PickRow(name=words.TICK)
         self.also.picked.connect(lambda _field, value: self._tick(value))
         self.body.addWidget(self.also)
-        holder = QWidget()
-        row = FlowLayout(holder, gap=12)
-        self.put_it = Button(papers_place.PUT_IN_TO_SEND, "main", lambda: self._make(None))
-        self.save_it = Button(papers_place.SAVE_ELSEWHERE, "plain", self.save)
-        self.folder = Button(papers_place.OPEN_TO_SEND, "link", self._open)
-        for button in (self.put_it, self.save_it, self.folder):
-            row.addWidget(button)
-        self.body.addWidget(holder)
+        self.send = SendButtons()
+        self.send.put_pressed.connect(lambda: self._make(None))
+        self.send.save_pressed.connect(self.save)
+        self.send.folder_pressed.connect(self._open)
+        self.body.addWidget(self.send)
         self.progress = ProgressLine()
         self.body.addWidget(self.progress)
         self._notes = QVBoxLayout()
@@ -74,8 +72,7 @@ class GivePanel(Panel):
         self.form = form
         self.permission.setText(form.permission)
         self.also.setVisible(form.vets_images > 0)
-        self.put_it.setVisible(not form.read_only)
-        self.folder.setVisible(not form.read_only)
+        self.send.set_read_only(form.read_only)
 
     def save(self) -> None:
         """Ask where, and write it there."""
@@ -118,8 +115,7 @@ class GivePanel(Panel):
         self._state.notice(words.STOPPED)
 
     def _busy(self, busy: bool) -> None:
-        self.put_it.setEnabled(not busy)
-        self.save_it.setEnabled(not busy)
+        self.send.set_busy(busy)
         if not busy:
             self.progress.end()
 

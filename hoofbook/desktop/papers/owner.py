@@ -36,9 +36,9 @@ class OwnerDesk(PaperDesk):
         self._soon.timeout.connect(self.read)
         self.fields.changed.connect(self._soon.start)
         self.fields.hide_wanted.connect(self._hide_part)
-        self.fields.put_pressed.connect(lambda: self._make(None))
-        self.fields.save_pressed.connect(self.save)
-        self.fields.folder_pressed.connect(self.open_to_send)
+        self.fields.send.put_pressed.connect(lambda: self._make(None))
+        self.fields.send.save_pressed.connect(self.save)
+        self.fields.send.folder_pressed.connect(self.open_to_send)
 
     def show_horse(self, horse_key: str, **where: str) -> None:
         """Show this horse; `foot`, `view`, `then`, `now` (photo keys) and `kind` open it on what is meant."""
@@ -120,4 +120,4 @@ class OwnerDesk(PaperDesk):
 
     def set_busy(self, busy: bool) -> None:
         super().set_busy(busy)
-        self.fields.set_busy(busy)
+        self.fields.send.set_busy(busy)

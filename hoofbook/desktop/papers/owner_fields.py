@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
+from hoofbook.desktop.papers.send import SendButtons
 from hoofbook.desktop.visit.words import WordsField
 from hoofbook.desktop.widgets.buttons import Button
 from hoofbook.desktop.widgets.flow import FlowLayout
@@ -42,14 +43,12 @@ class OwnerFields(Panel):
 
     changed = Signal()
     hide_wanted = Signal(int)  # 0: something in the earlier photo, 1: in the later one
-    put_pressed = Signal()
-    save_pressed = Signal()
-    folder_pressed = Signal()
 
     def __init__(self) -> None:
         super().__init__(words.OWNER_TITLE)
         self.body.addWidget(Label(words.OWNER_WORDS, "body", "soft", wrap=True))
-        self._build_buttons()
+        self.send = SendButtons()
+        self.body.addWidget(self.send)
         self.rows: dict[str, PickRow] = {}
         self._holders: dict[str, Labelled] = {}
         for name, title, style in _ROWS:
@@ -73,16 +72,6 @@ class OwnerFields(Panel):
         for button in self.hide_buttons:
             row.addWidget(button)
         self.body.addWidget(Labelled(words.HIDE, holder))
-
-    def _build_buttons(self) -> None:
-        holder = QWidget()
-        row = FlowLayout(holder, gap=12)
-        self.put_it = Button(words.PUT_IN_TO_SEND, "main", self.put_pressed.emit)
-        self.save_it = Button(words.SAVE_ELSEWHERE, "plain", self.save_pressed.emit)
-        self.folder = Button(words.OPEN_TO_SEND, "link", self.folder_pressed.emit)
-        for button in (self.put_it, self.save_it, self.folder):
-            row.addWidget(button)
-        self.body.addWidget(holder)
 
     @property
     def kind(self) -> str:
@@ -133,13 +122,8 @@ class OwnerFields(Panel):
         ):
             button.set_words(words.hidden_words(label, count))
             button.setEnabled(there and not form.read_only)
-        self.put_it.setVisible(not form.read_only)
-        self.folder.setVisible(not form.read_only)
-        self.set_busy(not there)
-
-    def set_busy(self, busy: bool) -> None:
-        for button in (self.put_it, self.save_it):
-            button.setEnabled(not busy)
+        self.send.set_read_only(form.read_only)
+        self.send.set_busy(not there)
 
     def _picked(self, field: str, value: str) -> None:
         row = self.rows[field]

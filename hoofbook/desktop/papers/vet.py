@@ -43,8 +43,9 @@ class VetDesk(PaperDesk):
         self.fields.phone_typed.connect(self._keep_phone)
         self.fields.allow_pressed.connect(self._allow)
         self.fields.show_pressed.connect(self.look_at_pages)
-        self.fields.put_pressed.connect(lambda: self._make(None))
-        self.fields.make_pressed.connect(self.make)
+        self.fields.send.put_pressed.connect(lambda: self._make(None))
+        self.fields.send.save_pressed.connect(self.save)
+        self.fields.send.folder_pressed.connect(self.open_to_send)
 
     def show_horse(self, horse_key: str, **where: str) -> None:
         """Show the form of this horse (`feet` in `where` names others than those followed)."""
@@ -73,7 +74,7 @@ class VetDesk(PaperDesk):
             replaces="pages",
         )
 
-    def make(self) -> None:
+    def save(self) -> None:
         """Ask where, and write the case there."""
         if self.form is None:
             return
@@ -142,4 +143,4 @@ class VetDesk(PaperDesk):
 
     def set_busy(self, busy: bool) -> None:
         super().set_busy(busy)
-        self.fields.set_busy(busy)
+        self.fields.send.set_busy(busy)

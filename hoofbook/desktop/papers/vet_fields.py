@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
 
+from hoofbook.desktop.papers.send import SendButtons
 from hoofbook.desktop.visit.words import WordsField
 from hoofbook.desktop.widgets.buttons import Button
 from hoofbook.desktop.widgets.flow import FlowLayout
@@ -16,7 +17,6 @@ from hoofbook.desktop.widgets.panel import Panel
 from hoofbook.desktop.widgets.pick_row import PickRow
 from hoofbook.desktop.widgets.text import Label
 from hoofbook.terms.shown import Pick
-from hoofbook.wording import papers_place
 from hoofbook.wording import vet_sheet as words
 
 if TYPE_CHECKING:
@@ -38,15 +38,15 @@ class VetFields(Panel):
     phone_typed = Signal(str)
     allow_pressed = Signal()
     show_pressed = Signal()
-    make_pressed = Signal()
-    put_pressed = Signal()
 
     def __init__(self) -> None:
         super().__init__(words.TITLE)
         self.body.addWidget(Label(words.WORDS, "body", "soft", wrap=True))
         self.question = WordsField(words.QUESTION, words.QUESTION_HINT)
         self.body.addWidget(self.question)
-        self._build_buttons()
+        self.show_it = Button(words.SHOW_PAGES, "plain", self.show_pressed.emit)
+        self.send = SendButtons(self.show_it)
+        self.body.addWidget(self.send)
         self.picks: dict[str, PickRow] = {}
         for name in PICKS:
             row = PickRow(style="tap" if name == "feet" else "track")
@@ -80,16 +80,6 @@ class VetFields(Panel):
         self._allow_row = QWidget()
         FlowLayout(self._allow_row).addWidget(self.allow)
         column.addWidget(self._allow_row)
-        self.body.addWidget(holder)
-
-    def _build_buttons(self) -> None:
-        holder = QWidget()
-        row = FlowLayout(holder, gap=12)
-        self.show_it = Button(words.SHOW_PAGES, "plain", self.show_pressed.emit)
-        self.put_it = Button(papers_place.PUT_IN_TO_SEND, "main", self.put_pressed.emit)
-        self.make_it = Button(papers_place.SAVE_ELSEWHERE, "plain", self.make_pressed.emit)
-        for button in (self.show_it, self.put_it, self.make_it):
-            row.addWidget(button)
         self.body.addWidget(holder)
 
     @property
@@ -128,14 +118,10 @@ class VetFields(Panel):
         self.lines["phone"].setEnabled(not form.read_only)
         self.permission.setText(form.permission)
         self._allow_row.setVisible(not form.allowed and not form.read_only)
-        self.put_it.setVisible(not form.read_only)
+        self.send.set_read_only(form.read_only)
 
     def _tick_images(self, value: str) -> None:
         self.also.set_pick(Pick("also", words.ALSO, ("yes",), (words.IMAGES_TOO,), value))
-
-    def set_busy(self, busy: bool) -> None:
-        for button in (self.show_it, self.put_it, self.make_it):
-            button.setEnabled(not busy)
 
     def _pick(self, field: str, value: str) -> None:
         if field == "feet":

@@ -12,7 +12,8 @@ from hoofbook.imaging.shifts import Grey, corner_strength, likeness, resampled, 
 from hoofbook.measure.concavity.dense import finished, fused, sweep_places, swept, with_ties
 from hoofbook.measure.concavity.map_measures import map_quantities
 from hoofbook.measure.concavity.measures import Shape, shape_of
-from hoofbook.measure.concavity.solving import solve
+from hoofbook.measure.concavity.scaled import in_millimetres
+from hoofbook.measure.concavity.solving import Solved, solve
 from hoofbook.measure.concavity.surface import (
     Grid,
     PairDepth,
@@ -76,22 +77,25 @@ def sole_shape(
 ) -> Generator[Step, None, tuple[SoleShape, Shape] | Refusal]:
     """The surface of the sole in the photos of one set; `greys` by `Shot.key`, frame photo (upright).
 
-    Refuses what `solve`, `grid_of` and `finished` refuse.
+    Refuses what `solve`, `in_millimetres`, `grid_of` and `finished` refuse.
     """
     total = ROUNDS + 3
     yield Step(0, total, WHOLE_SOLE)
-    solved = solve(shots)
-    if isinstance(solved, Refusal):
-        return solved
-    shape = shape_of(solved)
+    sized = _sized(shots)
+    if isinstance(sized, Refusal):
+        return sized
+    shape = shape_of(sized[0])
     grid = grid_of(shape, FIRST_STEP_MM)
     if isinstance(grid, Refusal):
         return grid
     tied = _tied(shots, shape, grid, greys)
     yield Step(1, total, WHOLE_SOLE)
-    again = solve(tied)
-    if not isinstance(again, Refusal):
-        shape = shape_of(again)
+    again = _sized(tied)
+    if isinstance(again, Refusal):
+        if again.code == "scale_lost":  # natural points see a card slip that marks alone could not
+            return again
+    else:
+        sized, shape = again, shape_of(again[0])
     grid = grid_of(shape, FIRST_STEP_MM)
     if isinstance(grid, Refusal):
         return grid
@@ -105,9 +109,14 @@ def sole_shape(
         guess = found.depth
         yield Step(3 + number, total, WHOLE_SOLE)
     deeper, alike = swept(_sweep(shape, grid, guess, greys))
-    result = finished(shape, grid, found, deeper, alike)
+    result = finished(shape, grid, found, deeper, alike, size_share=sized[1])
     yield Step(total, total, WHOLE_SOLE)
     return result if isinstance(result, Refusal) else (result, shape)
+
+
+def _sized(shots: Sequence[Shot]) -> tuple[Solved, float] | Refusal:
+    solved = solve(shots)
+    return solved if isinstance(solved, Refusal) else in_millimetres(solved)
 
 
 def _drawn(shape: Shape, grid: Grid, depth: Array, greys: Mapping[str, Grey]) -> list[Grey]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from typing import Any
 
 import numpy as np
 
@@ -10,14 +11,17 @@ from hoofbook.imaging import cv2
 from hoofbook.imaging.relief import Picture
 from hoofbook.terms.sole_shape import SoleShape
 
-_VERSION = 1
+_VERSION = 2
 
 
 def to_bytes(sole: SoleShape) -> bytes:
     """Compressed arrays (numpy's npz)."""
     kept = io.BytesIO()
     figures = np.array([_VERSION, sole.step, *sole.first, sole.completeness, sole.toward_lateral])
-    np.savez_compressed(kept, depth=sole.depth, u=sole.u, inside=sole.inside, figures=figures)
+    arrays: dict[str, Any] = {"depth": sole.depth, "u": sole.u, "inside": sole.inside, "figures": figures}
+    if sole.from_wall is not None:
+        arrays |= {"from_wall": sole.from_wall, "u_from_wall": sole.u_from_wall}
+    np.savez_compressed(kept, **arrays)
     return kept.getvalue()
 
 
@@ -28,7 +32,16 @@ def from_bytes(data: bytes) -> SoleShape | None:
             version, step, toe, right, completeness, lateral = (float(each) for each in kept["figures"])
             if version != _VERSION:
                 return None
-            return SoleShape(kept["depth"], kept["u"], kept["inside"], step, (toe, right), completeness, int(lateral))
+            return SoleShape(
+                kept["depth"],
+                kept["u"],
+                kept["inside"],
+                step,
+                (toe, right),
+                completeness,
+                int(lateral),
+                *(kept.get(name) for name in ("from_wall", "u_from_wall")),
+            )
     except (ValueError, KeyError, OSError):
         return None
 

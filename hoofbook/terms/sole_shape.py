@@ -31,6 +31,8 @@ class SoleShape:
     toe, to the right) in mm from `frog_apex` = (0, 0). NaN where nothing was measured. `inside` marks the cells of the
     sole that were asked for: within the sole edge and off the frog. `completeness` is the share of those measured.
     `toward_lateral` is 1 where columns run to the outside of the foot, -1 to the inside, 0 where it is not known.
+    `from_wall` and `u_from_wall` are the depths of the same places from the plane of the wall's ground edge; None where
+    that was not marked.
     """
 
     depth: Map
@@ -40,10 +42,13 @@ class SoleShape:
     first: tuple[float, float]
     completeness: float
     toward_lateral: int = 0
+    from_wall: Map | None = None
+    u_from_wall: Map | None = None
 
     def __post_init__(self) -> None:
-        for array in (self.depth, self.u, self.inside):
-            array.setflags(write=False)
+        for array in (self.depth, self.u, self.inside, self.from_wall, self.u_from_wall):
+            if array is not None:
+                array.setflags(write=False)
 
     def at(self, toe: float, right: float) -> tuple[float, float] | None:
         """Depth and its u at the cell nearest to a place in mm from the frog apex; None where there is none."""

@@ -194,8 +194,10 @@ def swept(layers: Sequence[Sequence[Map]]) -> tuple[Array, Array]:
     return np.where(best == inner, deeper, np.nan), np.take_along_axis(alike, best[None], 0)[0]
 
 
-def finished(shape: Shape, grid: Grid, found: Fused, deeper: Array, alike: Array) -> SoleShape | Refusal:
-    """The map in cells of half a millimetre, or why there is none.
+def finished(
+    shape: Shape, grid: Grid, found: Fused, deeper: Array, alike: Array, *, size_share: float = 0.0
+) -> SoleShape | Refusal:
+    """The map in cells of half a millimetre, or why there is none; `size_share` = relative u of a told size.
 
     Refused: `sole_not_seen_enough` (facts `share`, `needed`), `frog_apex_missing`.
     """
@@ -210,7 +212,9 @@ def finished(shape: Shape, grid: Grid, found: Fused, deeper: Array, alike: Array
     second = second / np.maximum(ndimage.gaussian_filter(good.astype(float), _LOCAL_MM / grid.step), 1e-3)
     frame = _frame_uncertainty(shape, grid, found.depth)
     steep = np.hypot(*np.gradient(found.depth, grid.step))
-    u = np.sqrt(found.noise**2 + second / 4.0 + frame**2 + (ASIDE_MM * steep) ** 2)
+    own = found.noise**2 + second / 4.0 + (ASIDE_MM * steep) ** 2
+    depths = _depths(shape, grid, found.depth)
+    u = {by: np.sqrt(own + frame[by] ** 2 + (size_share * depths[by]) ** 2) for by in depths}
     coarse = grid.finer(OUT_STEP_MM)
     measured = coarse.taken_over(grid, good.astype(float)) > 0.5
     inside = coarse.taken_over(grid, asked.astype(float)) > 0.5
@@ -219,15 +223,31 @@ def finished(shape: Shape, grid: Grid, found: Fused, deeper: Array, alike: Array
         return Refusal("sole_not_seen_enough", {"share": share, "needed": LEAST_COMPLETE})
     shown = measured & inside
     place = grid.local(apex)[0]
+    kept = {
+        (name, by): np.where(shown, coarse.taken_over(grid, values[by]), np.nan).astype(np.float32)
+        for name, values in (("depth", depths), ("u", u))
+        for by in values
+    }
     return SoleShape(
-        depth=np.where(shown, coarse.taken_over(grid, found.depth), np.nan).astype(np.float32),
-        u=np.where(shown, coarse.taken_over(grid, u), np.nan).astype(np.float32),
+        depth=kept["depth", Definition.FROM_SOLE_EDGE],
+        u=kept["u", Definition.FROM_SOLE_EDGE],
         inside=inside,
         step=OUT_STEP_MM,
         first=(float(coarse.first[0] - place[0]), float(coarse.first[1] - place[1])),
         completeness=share,
         toward_lateral=outside_of(shape, grid),
+        from_wall=kept.get(("depth", Definition.FROM_WALL_EDGE)),
+        u_from_wall=kept.get(("u", Definition.FROM_WALL_EDGE)),
     )
+
+
+def _depths(shape: Shape, grid: Grid, depth: Array) -> dict[Definition, Array]:
+    """Depths (rows, columns) in mm of the surface `depth` from the plane of each edge that was marked."""
+    found = {Definition.FROM_SOLE_EDGE: depth}
+    if Definition.FROM_WALL_EDGE in shape.planes:
+        middle, normal = shape.plane(Definition.FROM_WALL_EDGE, shape.solved.state.points)
+        found[Definition.FROM_WALL_EDGE] = (grid.points(depth) - middle) @ normal
+    return found
 
 
 def _frog(shape: Shape, grid: Grid) -> Flags:
@@ -246,8 +266,9 @@ def _frog(shape: Shape, grid: Grid) -> Flags:
     return outline_flags(grid, np.stack(corners))
 
 
-def _frame_uncertainty(shape: Shape, grid: Grid, depth: Array) -> Array:
-    """What lenses, poses, card and edge plane leave open, (rows, columns) in mm: the same shifts met with draws.
+def _frame_uncertainty(shape: Shape, grid: Grid, depth: Array) -> dict[Definition, Array]:
+    """What lenses, poses, card and edge plane leave open, (rows, columns) in mm for the depths from each edge: the same
+    shifts met with draws.
 
     On cells 5 mm apart; a draw moves all unknowns at once by their covariance, so what is shared stays shared.
     """
@@ -257,16 +278,17 @@ def _frame_uncertainty(shape: Shape, grid: Grid, depth: Array) -> Array:
     seen = [places(solved, photo, points) for photo in range(solved.problem.photos)]
     root = _root(solved.covariance)
     random = np.random.default_rng(_SEED)
-    kept = shape.numbers(shape.planes[Definition.FROM_SOLE_EDGE].kept)
+    edges = {by: shape.numbers(plane.kept) for by, plane in shape.planes.items()}
     pairs = _wide_pairs(solved)
-    found = []
+    found: dict[Definition, list[Array]] = {by: [] for by in edges}
     for _ in range(_DRAWS):
         state = solved.state.moved(solved.problem, root @ random.standard_normal(root.shape[1]))
         moved = replace(solved, state=state)
-        middle, normal = plane_through(state.points[kept], grid.axes[2])
         met = np.mean([_met(moved, pair, seen) for pair in pairs], axis=0)
-        found.append((met - middle) @ normal)
-    return grid.taken_over(coarse, np.std(found, axis=0, ddof=1))
+        for by, kept in edges.items():
+            middle, normal = plane_through(state.points[kept], grid.axes[2])
+            found[by].append((met - middle) @ normal)
+    return {by: grid.taken_over(coarse, np.std(each, axis=0, ddof=1)) for by, each in found.items()}
 
 
 def _root(covariance: Array) -> Array:

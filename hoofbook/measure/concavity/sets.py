@@ -19,6 +19,7 @@ from hoofbook.measure.concavity.measures import (
     shape_of,
     sizing_of,
 )
+from hoofbook.measure.concavity.scaled import scale_lost
 from hoofbook.measure.concavity.solving import FEWEST_MARKS, Solved, solve
 from hoofbook.terms.drawing import Drawing
 from hoofbook.terms.measured import Measured, Scale, ScaleSource, Shot
@@ -70,9 +71,8 @@ def measure_set(shots: Sequence[Shot]) -> Measured:
     remarks = _remarks(solved, shots, turn)
     sizing = None if len(solved.held) >= 2 else sizing_of(solved)
     if len(solved.held) < 2 and sizing is None:
-        lost = Refusal("scale_lost", {"photos": len(shots), "cards": _cards(solved)}, MEASURE)
         return Measured(
-            refusals=(lost,),
+            refusals=(scale_lost(solved),),
             remarks=_frozen(remarks),
             grades=MappingProxyType({shot.key: Grade.ANGLES_AND_RATIOS for shot in shots}),
         )
@@ -98,10 +98,6 @@ def _refused(refusal: Refusal) -> Measured:
 
 def _frozen(remarks: dict[str, list[Remark]]) -> MappingProxyType[str, tuple[Remark, ...]]:
     return MappingProxyType({key: tuple(found) for key, found in remarks.items() if found})
-
-
-def _cards(solved: Solved) -> int:
-    return sum(group >= 0 for group in solved.problem.group_of)
 
 
 def _remark_sizing(solved: Solved, sizing: Sizing | None, remarks: dict[str, list[Remark]]) -> None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 import importlib
 import json
 import sys
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from types import ModuleType
 from typing import Any
@@ -22,13 +22,16 @@ from hoofbook.measure.concavity.gathering import TIE
 from hoofbook.measure.concavity.measures import Shape
 from hoofbook.measure.concavity.surface import grid_of
 from hoofbook.terms.marks import Mark, Marking
+from hoofbook.terms.measured import Told
 from hoofbook.terms.refusal import Refusal
 from hoofbook.terms.sole_shape import SoleShape
 
+from .hard_sets import HARD
 from .test_sample_sets import CASES, SETS, shot_of, true_marks, true_sighting, truths
 
 Array = NDArray[np.float64]
 MAKE = CASES / "make"
+ALL = {**SETS, **HARD}
 
 
 def maker(name: str) -> ModuleType:
@@ -40,11 +43,12 @@ def maker(name: str) -> ModuleType:
 
 @dataclass(frozen=True)
 class Compared:
-    """A map with the true depths at its cells; `cells` = measured ones of the sole."""
+    """A map with the true depths at its cells, from both edges; `cells` = measured ones of the sole."""
 
     sole: SoleShape
     true: Array
     cells: NDArray[np.bool_]
+    true_from_wall: Array
 
     @property
     def errors(self) -> Array:
@@ -73,15 +77,20 @@ def true_shape(name: str) -> Any:
     scenario = maker("scenario")
     if name.startswith("checks"):
         return scenario.wall_longer()
+    if name.startswith("hard"):
+        return scenario.toe_rolled() if "toe-rolled" in name else scenario.after_trim("LF", 7)
     _, visit, foot = name.split("/")
     return scenario.after_trim(foot[:2].upper(), int(visit.removeprefix("visit-")))
 
 
-def measured(name: str, *, placed: bool) -> tuple[SoleShape, Shape] | Refusal:
-    paths = SETS[name]
+def measured(name: str, *, placed: bool, width: Told | None = None) -> tuple[SoleShape, Shape] | Refusal:
+    paths = ALL[name]
     facts = truths(paths)
     marks = [placed_marks(path) if placed else true_marks(truth) for path, truth in zip(paths, facts, strict=True)]
-    shots = [shot_of(p, t, true_sighting(t), m, 0.5) for p, t, m in zip(paths, facts, marks, strict=True)]
+    shots = [
+        replace(shot_of(p, t, true_sighting(t), m, 0.5), foot_width=width)
+        for p, t, m in zip(paths, facts, marks, strict=True)
+    ]
     greys = {}
     for path, shot in zip(paths, shots, strict=True):
         grey = cv2.imread(str(path).removesuffix(".truth.json") + ".jpg", cv2.IMREAD_GRAYSCALE)
@@ -95,25 +104,28 @@ def measured(name: str, *, placed: bool) -> tuple[SoleShape, Shape] | Refusal:
             return done.value  # type: ignore[no-any-return]
 
 
-def compared(name: str, *, placed: bool) -> Compared:
-    found = measured(name, placed=placed)
+def compared(name: str, *, placed: bool, width: Told | None = None) -> Compared:
+    found = measured(name, placed=placed, width=width)
     assert not isinstance(found, Refusal), found
     sole, shape = found
     points = _hoof_points(name, sole, shape)
     hoof = maker("hoof").GroundSurface(true_shape(name))
     along, aside = points[..., 0], points[..., 2]
     height, _ = hoof.evaluate(along, aside)
-    plane = truths(SETS[name])[0]["planes"]["sole_edge"]
-    true = (np.stack([along, height, aside], axis=-1) - np.array(plane["point"])) @ np.array(plane["normal"])
+    planes, places = truths(ALL[name])[0]["planes"], np.stack([along, height, aside], axis=-1)
+    true, from_wall = (
+        (places - np.array(planes[edge]["point"])) @ np.array(planes[edge]["normal"])
+        for edge in ("sole_edge", "wall_edge")
+    )
     distance, place = hoof.nearest(along, aside)
     inside = distance - hoof.wall_thickness(place) - hoof.white_line > 0.0
-    return Compared(sole, true, np.isfinite(sole.depth) & sole.inside & inside)
+    return Compared(sole, true, np.isfinite(sole.depth) & sole.inside & inside, from_wall)
 
 
 def _hoof_points(name: str, sole: SoleShape, shape: Shape) -> Array:
     """The map's points in frame hoof: the marks solved tied to the true marks by turn and shift alone (Kabsch 1976),
     mirrored for a right foot."""
-    facts = truths(SETS[name])
+    facts = truths(ALL[name])
     names = [each for each in shape.names if not each.startswith(TIE)]
     own = shape.solved.state.points[[shape.names.index(each) for each in names]]
     true = np.array([next(t["marks"][each]["mm"] for t in facts if each in t["marks"]) for each in names])

@@ -11,8 +11,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from hoofbook.imaging.shifts import likeness, shift_fields
-from hoofbook.measure.concavity.map_measures import map_quantities
+from hoofbook.measure.concavity.map_measures import for_series, is_of_map, map_quantities
 from hoofbook.measure.concavity.surface import meeting
+from hoofbook.terms.quantity import MEASURES
 from hoofbook.terms.refusal import Refusal
 from hoofbook.terms.sole_shape import SoleShape
 
@@ -35,6 +36,34 @@ def test_marks_as_a_person_places_them_widen_the_interval_and_it_still_holds(nam
     found = compared(name, placed=True)
     assert found.covered().mean() >= 0.75
     assert found.sole.completeness > 0.85
+
+
+@pytest.mark.parametrize("name", ["larkspur/visit-7/lf-sole-after", "checks/wall-longer/lf-sole-after"])
+def test_depths_from_the_wall_edge_are_those_of_the_rendered_wall(name: str) -> None:
+    """Both definitions of one map, and their measures: the longer wall differs in this one alone."""
+    found = compared(name, placed=True)
+    sole = found.sole
+    assert sole.from_wall is not None and sole.u_from_wall is not None
+    errors = (sole.from_wall - found.true_from_wall)[found.cells]
+    assert np.mean(np.abs(errors) <= 1.959964 * sole.u_from_wall[found.cells]) >= 0.75
+    quantities, _ = map_quantities(sole, ("a", "b", "c"))
+    names = [(q.name, q.definition.value) for q in quantities]
+    assert len(names) == len(set(names)) == 8
+    for by, true in (("from_sole_edge", found.true), ("from_wall_edge", found.true_from_wall)):
+        mean = next(q for q in quantities if (q.name, q.definition) == ("mean_sole_concavity", by))
+        assert mean.low <= float(true[found.cells].mean()) <= mean.high
+        volume = next(q for q in quantities if (q.name, q.definition) == ("concavity_volume", by))
+        area = float(sole.inside.sum()) * sole.step**2
+        assert volume.value == pytest.approx(mean.value * area)
+
+
+def test_readings_off_a_map_have_series_of_their_own() -> None:
+    quantities, _ = map_quantities(cap(100.0, 10.0), ("a",))
+    kept = [for_series(quantity) for quantity in quantities]
+    assert all(is_of_map(quantity) and quantity.name in MEASURES for quantity in kept)
+    marked = {"sole_concavity_at_frog_apex", "greatest_sole_concavity", "mean_sole_concavity"}
+    assert not marked & {quantity.name for quantity in kept}
+    assert [(q.value, q.u, q.unit) for q in kept] == [(q.value, q.u, q.unit) for q in quantities]
 
 
 def test_mean_concavity_is_that_of_the_rendered_sole() -> None:

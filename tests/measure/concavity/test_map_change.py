@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from scipy import ndimage
@@ -78,7 +80,13 @@ def test_pictures_have_the_toe_up_and_holes_clear() -> None:
 
 def test_files_hold_the_map_and_nothing_is_lost() -> None:
     bowl = sole(np.random.default_rng(1))
+    walled = replace(bowl, from_wall=bowl.depth + np.float32(1.5), u_from_wall=bowl.u * np.float32(1.1))
+    again = from_bytes(to_bytes(walled))
+    assert again is not None and again.from_wall is not None and again.u_from_wall is not None
+    assert np.array_equal(again.from_wall, walled.from_wall, equal_nan=True)
+    assert np.array_equal(again.u_from_wall, walled.u_from_wall, equal_nan=True)
     back = from_bytes(to_bytes(bowl))
+    assert back is not None and back.from_wall is None
     assert back is not None
     assert np.array_equal(back.depth, bowl.depth, equal_nan=True)
     assert (back.step, back.first, back.toward_lateral) == (bowl.step, bowl.first, bowl.toward_lateral)

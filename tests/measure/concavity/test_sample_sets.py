@@ -27,11 +27,19 @@ DEFINITIONS = (Definition.FROM_SOLE_EDGE.value, Definition.FROM_WALL_EDGE.value)
 
 
 def sole_sets() -> dict[str, list[Path]]:
-    """Truth files of each set of two sole photos or more with the card in them, by a name for the test's report."""
+    """Truth files of each set of two sole photos or more with the card in them, by a name for the test's report.
+
+    The hard sets, each with one thing wrong, have tests of their own (`test_hard_sets`).
+    """
     found: dict[str, list[Path]] = defaultdict(list)
     for path in sorted(CASES.glob("*/**/*sole*.truth.json")):
         truth = json.loads(path.read_text(encoding="utf-8"))
-        if truth["view"] == "solar" and truth.get("set") and truth["card"]["present"] and "faults" not in path.parts:
+        if (
+            truth["view"] == "solar"
+            and truth.get("set")
+            and truth["card"]["present"]
+            and not {"faults", "hard"} & set(path.parts)
+        ):
             found[f"{path.parent.relative_to(CASES).as_posix()}/{truth['set']}"].append(path)
     return {name: paths for name, paths in found.items() if len(paths) >= 2}
 

@@ -28,7 +28,7 @@ SAID_OF_PAPERS = MappingProxyType(
             "The Owner sheet has no room for so many words[ ({length} letters, {most} at most)]. Write it shorter."
         ),
         "paper_not_kept": "This paper is not kept in the book as it was made[: “{file}”]. Make it anew.",
-        "vet_answer_empty": "There are no words yet. Type what the vet answered.",
+        "vet_answer_empty": "There are no words yet. Write what the vet answered.",
         "day_to_come": "{found|This day} is still to come. Give the day on which it was said.",
         "hidden_part_empty": "This box has no size. Draw it from one corner to the other.",
         "owner_needed": "No owner is named for {horse|this horse}. Name the owner on the horse's form first.",

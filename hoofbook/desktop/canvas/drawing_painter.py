@@ -30,6 +30,7 @@ LINE_PX = 3.0
 EDGE_PX = 2.0  # white on each side of a line on a photo
 CHUNK_PX = 48.0  # a slanted line is repainted in boxes of about this size
 REACH = int(LINE_PX + EDGE_PX) + 2
+WORDS_EDGE = (4.0, 2.0)  # px kept beside and over words for their dark edge
 WHITE = QColor("#FFFFFF")
 DARK = QColor("#24211D")
 
@@ -176,15 +177,20 @@ def _boxes_along(path: QPainterPath) -> Iterator[QRect]:
 
 
 def _text_box(what: Text, frame: ViewFrame, theme: Theme) -> QRectF:
+    """Where the picture of the words lies: they begin, end or have their middle at the anchor, on its baseline."""
     x, y = frame.photo_to_screen(*what.at)
-    wide, high = words_size(what.words, theme.size + 3, bold=True)
-    left = {Anchor.START: x, Anchor.MIDDLE: x - wide / 2, Anchor.END: x - wide}[what.anchor]
-    return QRectF(left, y - high * 0.75, wide, high)
+    pixels = theme.size + 3
+    wide, high = words_size(what.words, pixels, bold=True)
+    metrics = QFontMetricsF(words_font(pixels, bold=True))
+    long = metrics.horizontalAdvance(what.words)
+    left = {Anchor.START: x, Anchor.MIDDLE: x - long / 2, Anchor.END: x - long}[what.anchor]
+    return QRectF(left - WORDS_EDGE[0], y - metrics.ascent() - WORDS_EDGE[1], wide, high)
 
 
 def words_font(pixels: int, *, bold: bool) -> QFont:
     font = QFont(BODY_FAMILY)
     font.setPixelSize(pixels)
+    font.setHintingPreference(QFont.HintingPreference.PreferNoHinting)  # as wide as in a picture or on paper
     font.setWeight(QFont.Weight.DemiBold if bold else QFont.Weight.Medium)
     return font
 
@@ -193,7 +199,10 @@ def words_font(pixels: int, *, bold: bool) -> QFont:
 def words_size(words: str, pixels: int, *, bold: bool = False) -> tuple[float, float]:
     """Width and height of `words_picture` in logical px."""
     metrics = QFontMetricsF(words_font(pixels, bold=bold))
-    return math.ceil(metrics.horizontalAdvance(words)) + 8.0, math.ceil(metrics.height()) + 4.0
+    return (
+        math.ceil(metrics.horizontalAdvance(words)) + 2 * WORDS_EDGE[0],
+        math.ceil(metrics.height()) + 2 * WORDS_EDGE[1],
+    )
 
 
 @lru_cache(maxsize=256)
@@ -205,7 +214,7 @@ def words_picture(words: str, pixels: int, ratio: float, *, bold: bool = False) 
     picture.setDevicePixelRatio(ratio)
     picture.fill(Qt.GlobalColor.transparent)
     path = QPainterPath()
-    path.addText(QPointF(4, 2 + QFontMetricsF(font).ascent()), font, words)
+    path.addText(QPointF(WORDS_EDGE[0], WORDS_EDGE[1] + QFontMetricsF(font).ascent()), font, words)
     painter = QPainter(picture)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.setPen(QPen(DARK, 4, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin))

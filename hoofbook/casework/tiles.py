@@ -26,6 +26,7 @@ def tile_of(
         grade=grade_of(photo).value,
         warned=bool(photo.remarks),
         window=_window(photo, marks) if marks is not None else None,
+        covered=photo.covered,
     )
 
 

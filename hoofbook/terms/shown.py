@@ -34,7 +34,8 @@ class VerdictChip:
 class PhotoTile:
     """A photo as a small picture with its caption. `thumbnail` is an upright JPEG, `original` the archived file.
 
-    `window` is the part worth seeing where it is known: left, top, right, bottom as shares of the upright picture.
+    `window` is the part worth seeing where it is known: left, top, right, bottom as shares of the upright picture;
+    `covered` are the parts, told alike, that nobody shall see.
     """
 
     key: str
@@ -45,6 +46,7 @@ class PhotoTile:
     grade: str = ""  # full | angles and ratios | picture only
     warned: bool = False
     window: tuple[float, float, float, float] | None = None
+    covered: tuple[tuple[float, float, float, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

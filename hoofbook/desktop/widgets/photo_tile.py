@@ -166,5 +166,19 @@ class PhotoView(PaintedButton):
 
     def _arrived(self, tile: PhotoTile, image: QImage) -> None:
         if tile is self.tile and not image.isNull():
-            self._image = image
+            self._image = covered_image(image, tile)
             self.update()
+
+
+def covered_image(image: QImage, tile: PhotoTile) -> QImage:
+    """The picture with what nobody shall see filled; the one handed in stays as it is."""
+    if not tile.covered:
+        return image
+    done = image.convertToFormat(QImage.Format.Format_RGB32)
+    wide, high = done.width(), done.height()
+    painter = QPainter(done)
+    for left, top, right, low in tile.covered:
+        box = QRectF(left * wide, top * high, (right - left) * wide, (low - top) * high).normalized()
+        painter.fillRect(box.adjusted(-1, -1, 1, 1), theme().colour("mat"))
+    painter.end()
+    return done

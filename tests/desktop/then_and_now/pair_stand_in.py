@@ -90,7 +90,8 @@ class PairsFromMemory:
             chip=VerdictChip("increase shown, as wanted", "Increase shown, as wanted", Tone.WANTED, "▲"),
             chip_note="decided over all visits, at reading 7",
             strip=tuple(
-                PhotoTile(str(i), path, path, day) for i, (path, day) in enumerate(zip(self.paths, DAYS, strict=True))
+                PhotoTile(str(i), path, path, day, covered=self.covered)
+                for i, (path, day) in enumerate(zip(self.paths, DAYS, strict=True))
             ),
             frame_mm=(-110.0, -80.0, 130.0, 80.0),
             drawings=(drawing, drawing),

@@ -121,6 +121,16 @@ def test_what_is_covered_is_covered_in_every_way(open_pair, qtbot, way):
     assert (shown == pixels(canvas)).all()
 
 
+def test_what_is_covered_is_covered_on_the_strip_too(open_pair, qtbot):
+    """The pale hoof of the drawn photos is nowhere on the strip."""
+    pale = (190, 170, 140)
+    for boxes in ((), ((0.0, 0.0, 1.0, 1.0),)):
+        place, _ = open_pair(covered=boxes)
+        view = place.page.strip.views["1"]
+        qtbot.waitUntil(lambda view=view: not view._image.isNull(), timeout=4000)
+        assert near(pixels(view)[10:60, 20:-20], pale, 30).any() == (not boxes)
+
+
 def test_blink_flips_by_itself_and_stops_by_key_button_hand_and_way(open_pair, qtbot, monkeypatch):
     monkeypatch.setattr(places, "BLINK_MS", 30)
     place, _ = open_pair()

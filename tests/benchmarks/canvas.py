@@ -19,6 +19,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 
 from hoofbook.desktop.canvas.mark_canvas import MarkCanvas
 from hoofbook.desktop.canvas.pyramid import PicturePyramid
+from hoofbook.desktop.then_and_now.laid_painter import Looking
 from hoofbook.desktop.then_and_now.pair_canvas import PairCanvas, PairPhoto
 from hoofbook.desktop.then_and_now.pair_view import Way, Window
 from hoofbook.terms.drawing import Drawing, Line, Role, Text
@@ -27,6 +28,7 @@ from tests.benchmarks.timing import race
 
 WIDTH, HEIGHT, FRAMES, ROUNDS = 1600, 1000, 20, 15
 PHOTO = (4032, 3024)
+PLAIN = Looking()
 
 
 class Floor(QWidget):
@@ -127,13 +129,18 @@ def _mouse(canvas: MarkCanvas, kind: QMouseEvent.Type, x: float, y: float) -> QM
     return QMouseEvent(kind, QPointF(x, y), place, button, button, Qt.KeyboardModifier.NoModifier)
 
 
-def pair_at(pyramid: PicturePyramid, way: Way, zoom: float | None) -> PairCanvas:
-    """Two turned photos at 4 px/mm in one window."""
+def pair_at(pyramid: PicturePyramid, way: Way, zoom: float | None, looking: Looking = PLAIN) -> PairCanvas:
+    """Two turned photos at 4 px/mm in one window, with what was measured on them and the light of their cards."""
     canvas = PairCanvas()
     canvas.resize(WIDTH, HEIGHT)
     canvas.show()
     lines = ("14 Jan 2025", "left fore · sole · after trim", "sole concavity 1.4 mm ± 0.7")
-    pair = tuple(PairPhoto(_turned(degrees), lines) for degrees in (2.0, -3.0))
+    drawing = Drawing(*PHOTO, tuple(Line(((900, 300 * k), (3100, 250 * k)), Role.MEASURED, 2) for k in range(1, 9)))
+    pair = tuple(
+        PairPhoto(_turned(degrees), lines, drawing, white=(light,) * 3, day=lines[0])
+        for degrees, light in ((2.0, 0.6), (-3.0, 0.5))
+    )
+    canvas.set_looking(looking)
     canvas.show_pair(*pair, Window(-110, -70, 110, 70), banner="", scale_bar_mm=50.0, keep_view=False)
     for side in (0, 1):
         canvas.show_pyramid(side, pyramid)
@@ -183,6 +190,11 @@ def main() -> int:
             kept.append(pair)
             candidates[f"{way}, {words}"] = lambda pair=pair: slide(pair)
             goals[f"{way}, {words}"] = 4.0
+    for way in (Way.CURTAIN, Way.FADE):
+        full = pair_at(pyramid, way, None, Looking(lines=True, outlines=True, grid=True, same_light=True))
+        kept.append(full)
+        candidates[f"{way} with lines, grid, light"] = lambda pair=full: slide(pair)
+        goals[f"{way} with lines, grid, light"] = 4.0
     app.processEvents()
     return report(candidates, goals)
 

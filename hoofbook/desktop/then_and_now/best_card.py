@@ -11,7 +11,9 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from hoofbook.desktop.widgets.buttons import Button
 from hoofbook.desktop.widgets.page import empty_layout
 from hoofbook.desktop.widgets.panel import Panel
+from hoofbook.desktop.widgets.pick_row import MANY, PickRow
 from hoofbook.desktop.widgets.text import Label
+from hoofbook.terms.shown import Pick
 from hoofbook.wording import bench_labels as words
 
 if TYPE_CHECKING:
@@ -19,9 +21,9 @@ if TYPE_CHECKING:
 
 
 class BestCard(Panel):
-    """`pressed(then key, now key)` picks a pair."""
+    """`pressed(then key, now key)` picks a pair, `visit(photo key)` one of all visits where their strip has no room."""
 
-    def __init__(self, pressed: Callable[[str, str], object]) -> None:
+    def __init__(self, pressed: Callable[[str, str], object], visit: Callable[[str], object]) -> None:
         super().__init__(words.BEST_PAIRS)
         self._pressed = pressed
         self.buttons: list[Button] = []
@@ -32,13 +34,23 @@ class BestCard(Panel):
         self.body.addLayout(self._rows)
         self.body.addWidget(self.this)
         self.body.addWidget(Label(words.BEST_PAIRS_NOTE, "small", "soft", wrap=True))
+        self.visits_words = Label(words.OTHER_VISITS, "small", bold=True)
+        self.visits = PickRow(name=words.OTHER_VISITS)
+        self.visits.picked.connect(lambda _field, keys: self._turned(keys.split(MANY), visit))
+        self.body.addWidget(self.visits_words)
+        self.body.addWidget(self.visits)
+        self.visits_wanted(False)
 
     def show_sheet(self, sheet: PairSheet) -> None:
         """The list, with the pair that is shown marked; one that is not in it says how alike it is."""
-        self.setVisible(bool(sheet.best))
+        self.setVisible(bool(sheet.best) or len(sheet.strip) > 1)
         if sheet.best != self._shown:
             self._shown = sheet.best
             self._fill(sheet.best)
+        tiles, pair = sheet.strip, [side.key for side in (sheet.then, sheet.now) if side]
+        self.visits.set_pick(
+            Pick("visits", "", tuple(t.key for t in tiles), tuple(t.caption for t in tiles), MANY.join(pair), many=True)
+        )
         here = (sheet.then.key, sheet.now.key) if sheet.then and sheet.now else ("", "")
         listed = False
         for best, button in zip(sheet.best, self.buttons, strict=True):
@@ -46,6 +58,18 @@ class BestCard(Panel):
             listed = listed or button.isChecked()
         self.this.setText(words.THIS_PAIR.format(why=sheet.why))
         self.this.setVisible(not listed and bool(sheet.why))
+
+    def visits_wanted(self, wanted: bool) -> None:
+        """Whether all visits are named here: where their strip has no room, nothing is picked unseen either."""
+        self.visits.setVisible(wanted)
+        self.visits_words.setVisible(wanted)
+
+    def _turned(self, keys: list[str], visit: Callable[[str], object]) -> None:
+        """The one visit that was pressed, whether it was one of the two or not."""
+        self.visits.set_pick(self.visits.pick)
+        turned = set(keys) ^ set(self.visits.chosen)
+        for key in turned - {""}:
+            visit(key)
 
     def _fill(self, best: tuple[BestPair, ...]) -> None:
         focused = next((place for place, button in enumerate(self.buttons) if button.hasFocus()), None)

@@ -70,7 +70,13 @@ class PairPage(DrawerPage):
             canvas.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
             canvas.installEventFilter(self)
         self.panel = PairPanel(
-            PairHands(self.save_pressed.emit, self.noise_pressed.emit, self.pair_pressed.emit, self.visits_chosen.emit)
+            PairHands(
+                self.save_pressed.emit,
+                self.noise_pressed.emit,
+                self.pair_pressed.emit,
+                self.visits_chosen.emit,
+                self.visit_pressed.emit,
+            )
         )
         self.panel.looking.changed.connect(self._look)
         self.panel.measures.picked.connect(lambda _field, keys: self.measures_picked.emit(keys))
@@ -147,7 +153,8 @@ class PairPage(DrawerPage):
 
     def arranged(self, given: Shares) -> None:
         self._below.setVisible(given.strip)
-        self.panel.row.visits_wanted(not given.strip)
+        for card in (self.panel.row, self.panel.best):
+            card.visits_wanted(not given.strip)
         self._fit_head()
         self._lie_over_canvas()
 

@@ -50,6 +50,7 @@ class PairHands:
     noise: Callable[[], object]
     pair: Callable[[str, str], object]
     visits: Callable[[tuple[str, ...]], object]
+    visit: Callable[[str], object]
 
 
 class NumberView(QWidget):
@@ -128,7 +129,7 @@ class PairPanel(QFrame):
         self._rows = QVBoxLayout()
         self._rows.setSpacing(2)
         self.checks.body.addLayout(self._rows)
-        self.best = BestCard(page.pair)
+        self.best = BestCard(page.pair, page.visit)
         self.looking = LookingCard()
         self.looking.body.addWidget(self.looking_measures)
         self.lines = self.looking.buttons["lines"]
@@ -166,7 +167,7 @@ class PairPanel(QFrame):
         two = way.of_two
         for panel in (self.numbers, self.checks):
             panel.setVisible(two)
-        self.best.setVisible(two and bool(self.best.buttons))
+        self.best.setVisible(two)
         self.row.setVisible(not two)
         self.keys.setVisible(two)
         self.more_keys.setVisible(way is Way.YEAR)

@@ -188,6 +188,20 @@ def test_the_fairest_pairs_can_be_picked_and_say_why(open_pair, qtbot):
     assert list(place.page.strip.views) == ["0", "1", "2", "3"], "every visit stays in the strip"
 
 
+def test_where_the_strip_has_no_room_all_visits_are_named_in_the_panel(open_pair, qtbot):
+    place, pairs = open_pair(size=(960, 440))
+    press(place, Qt.Key.Key_M)
+    row = place.page.panel.best.visits
+    assert row.isVisible() and row.pick.labels == ("14 Jan", "25 Feb", "16 Apr", "30 Sep")
+    assert row.chosen == ("0", "3")
+    row.cell("1").setFocus()
+    QTest.keyClick(row.cell("1"), Qt.Key.Key_Space)
+    settle(place, qtbot)
+    assert pairs.asked[-1] == ("0", "1") and row.chosen == ("0", "1")
+    place.resize(1190, 830)
+    assert not row.isVisible(), "there the strip stands"
+
+
 def test_none_one_or_two_measures_stand_in_the_picture(open_pair, qtbot, tmp_path):
     place, _ = open_pair()
     row = place.page.panel.measures

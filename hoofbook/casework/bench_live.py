@@ -13,7 +13,7 @@ from hoofbook.terms.marks import Marking
 from hoofbook.terms.measured import Measured
 from hoofbook.terms.quantity import Definition
 from hoofbook.terms.refusal import Refusal
-from hoofbook.terms.shown import MeasureLine
+from hoofbook.terms.shown import MeasureLine, Section
 from hoofbook.wording.bench import mark_far_words, next_photo_brings
 from hoofbook.wording.measures import measure_line, refusal_line
 from hoofbook.wording.refusals import sentence as refusal_sentence
@@ -79,6 +79,13 @@ class LiveSession:
 
         expected = expected_u(self._group.shots(markings))
         return "" if isinstance(expected, Refusal) else next_photo_brings(expected.now, expected.after)
+
+    def places(self, markings: Mapping[str, Marking]) -> Section | None:
+        """From where the photos of the set were taken, and where to stand for a better one; None for a photo alone."""
+        from hoofbook.casework.set_places import places_section
+
+        shots = self._group.shots(markings)
+        return places_section(shots) if len(shots) > 1 else None
 
     def lines_in(self, photo: str, markings: Mapping[str, Marking]) -> Mapping[str, tuple[tuple[float, float], ...]]:
         """On which line of `photo` (frame photo) each mark must lie that another photo of its set shows. Takes a solve.

@@ -9,6 +9,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from hoofbook.desktop.state import AppState
 from hoofbook.terms.marks import Marking
+from hoofbook.terms.shown import Section
 
 if TYPE_CHECKING:
     from hoofbook.casework.bench_live import Live, LiveSession
@@ -22,6 +23,7 @@ class LiveFeed(QObject):
 
     measured = Signal(str, object)
     next_brings = Signal(str, str)  # what one photo more should bring, asked once the marks of a set rest
+    places_found = Signal(str, object)  # from where the photos of the set were taken: a Section or None
     lines_found = Signal(str, object)  # by mark: the line of the shown photo on which it must lie
 
     def __init__(self, state: AppState, parent: QObject) -> None:
@@ -101,14 +103,18 @@ class LiveFeed(QObject):
     def _ask_next(self, session: LiveSession, photo: str, markings: Mapping[str, Marking]) -> None:
         self._running = True
 
-        def done(said: str) -> None:
+        def done(found: tuple[str, Section | None]) -> None:
             self._running = False
             if photo == self._photo:
-                self.next_brings.emit(photo, said)
+                self.next_brings.emit(photo, found[0])
+                self.places_found.emit(photo, found[1])
             if self._wanted is not None:
                 self._pause.start()
 
-        self._state.background.pixels(self, lambda: session.next_brings(markings), done, self._failed)
+        def work() -> tuple[str, Section | None]:
+            return session.next_brings(markings), session.places(markings)
+
+        self._state.background.pixels(self, work, done, self._failed)
 
     def _failed(self, refusal: object) -> None:
         self._running = False

@@ -19,6 +19,7 @@ from hoofbook.desktop.widgets.buttons import Button
 from hoofbook.desktop.widgets.drawing_view import DrawingView
 from hoofbook.desktop.widgets.flow import FlowLayout
 from hoofbook.desktop.widgets.page import Page
+from hoofbook.desktop.widgets.set_places import SetPlaces
 from hoofbook.desktop.widgets.text import KeyCap, Label
 from hoofbook.terms.marks import MarkState
 from hoofbook.wording import bench_labels as words
@@ -109,6 +110,7 @@ class BenchPanel(QFrame):
         self.section.setMinimumHeight(90)
         self.section.setMaximumHeight(150)
         self.next_brings = Label("", "small", "soft", wrap=True)
+        self.places = SetPlaces()
         self.remarks_title = Label(words.REMARKS, "heading")
         self.remarks = Label("", "small", wrap=True)
         self.caution = Label("", "small", "soft", wrap=True)
@@ -117,6 +119,7 @@ class BenchPanel(QFrame):
             self.measures,
             self.section,
             self.next_brings,
+            self.places,
             self.remarks_title,
             self.remarks,
             self.caution,
@@ -141,6 +144,8 @@ class BenchPanel(QFrame):
         state = desk.state_of(desk.current) if desk.current else None
         self._refresh_words(state)
         self.rows.setVisible(not self._in_set)
+        if not self._in_set:
+            self.places.show_section(None)
         self.counts.setVisible(self._in_set)
         another = self._another() if self._in_set and state is MarkState.CONFIRMED else ""
         self.another.setVisible(bool(another))

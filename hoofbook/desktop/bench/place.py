@@ -20,7 +20,7 @@ from hoofbook.desktop.state import AppState
 from hoofbook.desktop.widgets.empty_place import EmptyView
 from hoofbook.desktop.widgets.pictures import Pictures
 from hoofbook.terms.marks import Marking, MarkState, mark_group
-from hoofbook.terms.shown import PhotoTile
+from hoofbook.terms.shown import PhotoTile, Section
 from hoofbook.wording import bench_labels as words
 from hoofbook.wording.bench import marked_note
 
@@ -72,6 +72,7 @@ class BenchPlace(QWidget):
         self.live.measured.connect(self._measured)
         self.live.next_brings.connect(self._next_brings)
         self.live.lines_found.connect(self._lines_found)
+        self.live.places_found.connect(self._places_found)
         self.keeper.kept.connect(self._kept)
         self.canvas.mark_moves.connect(self._mark_moves)
         page = self.page
@@ -304,6 +305,10 @@ class BenchPlace(QWidget):
         self.canvas.setAccessibleName(f"{words.CANVAS_NAME}: {said}")
         self._show_guide()
         self._show_same_spot()
+
+    def _places_found(self, photo: str, section: Section | None) -> None:
+        if photo == self.desk.photo:
+            self.page.panel.places.show_section(section)
 
     def _lines_found(self, photo: str, lines: Mapping[str, Points]) -> None:
         if photo == self.desk.photo:

@@ -9,7 +9,6 @@ from hoofbook.measure.concavity.solving import Solved
 from hoofbook.measure.projection import Array
 from hoofbook.terms.quantity import Definition
 
-
 FEWEST_ROUND = 4  # points round the foot that show on which side it is open
 
 

@@ -18,7 +18,7 @@ from hoofbook.desktop.theme import Theme
 from hoofbook.housekeeping.settings import Settings
 from hoofbook.terms.drawing import Drawing, Line, Role
 from hoofbook.terms.marks import Mark, Marking, MarkState
-from hoofbook.terms.shown import MeasureLine, PhotoTile
+from hoofbook.terms.shown import MeasureLine, PhotoTile, Section
 from hoofbook.terms.views import View
 
 SIZE = (1200, 900)
@@ -53,7 +53,16 @@ class BenchFromMemory:
 
     def start_live(self, _book: object, photo: str) -> SimpleNamespace:
         keys = self.photos[photo].set_keys
-        return SimpleNamespace(keys=keys, measure=self._measure, next_brings=self._next_brings, lines_in=self._lines_in)
+        return SimpleNamespace(
+            keys=keys,
+            measure=self._measure,
+            next_brings=self._next_brings,
+            lines_in=self._lines_in,
+            places=self._places,
+        )
+
+    def _places(self, _markings: Mapping[str, Marking]) -> Section:
+        return Section("Where the photos were taken from", ("Good enough: three photos.",))
 
     def _lines_in(self, photo: str, markings: Mapping[str, Marking]) -> dict[str, tuple[tuple[float, float], ...]]:
         """A level line through the place where another photo of the set has its mark."""

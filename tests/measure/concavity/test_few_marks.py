@@ -11,7 +11,7 @@ import pytest
 from hoofbook.terms.marks import Marking
 from tests.measure.concavity.dense_truth import compared
 
-SEVEN = tuple(f"{group}_{number:02d}" for group in ("rim", "sole_edge") for number in (2, 7, 11)) + ("frog_apex",)
+SEVEN = (*(f"{group}_{number:02d}" for group in ("rim", "sole_edge") for number in (2, 7, 11)), "frog_apex")
 
 
 def test_seven_marks_in_three_photos_give_the_map(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -27,6 +27,7 @@ DrawChart = Callable[[float, float, float, bool, bool], Drawing]
 _FIRST = (
     ("sole_concavity_at_frog_apex", Definition.FROM_SOLE_EDGE),
     ("sole_concavity_at_frog_apex", Definition.FROM_WALL_EDGE),
+    ("whole_sole_concavity_at_frog_apex", Definition.FROM_SOLE_EDGE),
     ("toe_angle", Definition.ONE),
     ("heel_angle", Definition.ONE),
     ("toe_length", Definition.ONE),

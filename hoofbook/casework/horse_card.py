@@ -33,6 +33,8 @@ GOAL_CHOICES = (
     ("toe_heel_angle_difference", Definition.ONE),
     ("foot_width", Definition.ONE),
     ("heel_separation", Definition.ONE),
+    ("whole_sole_concavity_at_frog_apex", Definition.FROM_SOLE_EDGE),
+    ("whole_sole_mean_concavity", Definition.FROM_SOLE_EDGE),
 )
 SPARK = (220.0, 72.0)  # points; the window scales it as a whole
 _OTHER = {Definition.FROM_SOLE_EDGE: Definition.FROM_WALL_EDGE, Definition.FROM_WALL_EDGE: Definition.FROM_SOLE_EDGE}

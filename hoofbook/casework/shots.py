@@ -154,7 +154,8 @@ def heel_of(quantities: Iterable[Quantity]) -> Told | None:
 
 
 def keep_measures(open_book: OpenBook, writer: Writer, group: Group, measured: Measured) -> None:
-    """Replaces what was computed from these photos by `measured`."""
+    """Replaces what was computed from these photos by `measured`; readings off a map of the same marks stay."""
+    from hoofbook.casework.whole_sole import still_true
     from hoofbook.records.keys import new_key
 
     first = group.photos[0]
@@ -168,7 +169,7 @@ def keep_measures(open_book: OpenBook, writer: Writer, group: Group, measured: M
         MeasureKept(new_key(), first.horse, first.visit, first.foot, first.moment, quantity, passes, now)
         for quantity in measured.quantities
     ]
-    writer.keep_measures(keys, kept)
+    writer.keep_measures(keys, [*kept, *still_true(open_book, group)])
 
 
 def measure_again(open_book: OpenBook, photos: Sequence[Photo]) -> None:

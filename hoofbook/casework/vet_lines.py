@@ -7,8 +7,9 @@ from datetime import date
 
 from hoofbook.casework.readings import HorseReadings, followed_place
 from hoofbook.casework.vet_facts import CaseFacts
+from hoofbook.progress.beside import HandBeside, beside, hand_readings
 from hoofbook.progress.change import Progress, judge
-from hoofbook.progress.series import Reading
+from hoofbook.progress.series import HAND, Reading
 from hoofbook.terms.feet import Foot, Pair, Place
 from hoofbook.terms.quantity import Definition
 from hoofbook.terms.views import Moment
@@ -18,6 +19,7 @@ Measure = tuple[str, Definition]
 FIGURES = 3
 _USUAL: tuple[Measure, ...] = (
     ("sole_concavity_at_frog_apex", Definition.FROM_SOLE_EDGE),
+    ("sole_concavity_at_frog_apex", Definition.HAND_GAUGE),
     ("toe_angle", Definition.ONE),
     ("heel_height", Definition.ONE),
     ("heel_angle", Definition.ONE),
@@ -29,6 +31,7 @@ _USUAL: tuple[Measure, ...] = (
     ("lateral_wall_height", Definition.ONE),
     ("new_horn_length", Definition.ONE),
     ("groove_depth", Definition.ONE),
+    ("whole_sole_concavity_at_frog_apex", Definition.FROM_SOLE_EDGE),
 )
 _MOMENTS = (
     Moment.AFTER_TRIM,
@@ -71,13 +74,15 @@ def goal_lines(facts: CaseFacts) -> tuple[Progress, ...]:
 
 def figures(facts: CaseFacts) -> tuple[tuple[str, ...], tuple[FigureRow, ...]]:
     """Heads and rows of page 1: three measures, what is followed first. Empty where nothing was measured."""
-    measures = [item for item in dict.fromkeys((*goal_measures(facts), *_USUAL)) if _was_read(facts, item)][:FIGURES]
+    asked = dict.fromkeys((*goal_measures(facts), *(item for item in _USUAL if item[1] is not Definition.HAND_GAUGE)))
+    measures = [item for item in asked if _was_read(facts, item)][:FIGURES]
     rows, days = [], set[date]()
     for measure, definition in measures:
         lines = [(foot, line_of(facts.readings, foot, measure, definition)) for foot in facts.feet]
         days |= {reading.day for _, progress in lines for reading in progress.series.readings}
-        beside = _by_other_definition(facts, [progress for _, progress in lines])
-        row = figure_row(measure, definition, lines, beside, facts.newest_day)
+        progresses = [progress for _, progress in lines]
+        others, gauges = _by_other_definition(facts, progresses), _gauges(facts, progresses)
+        row = figure_row(measure, definition, lines, others, facts.newest_day, gauges=gauges)
         rows.append(_with_pairs(facts, row, measure, definition))
     if not rows:
         return (), ()
@@ -114,6 +119,35 @@ def _by_other_definition(facts: CaseFacts, lines: Sequence[Progress]) -> list[Re
         ]
         found += same[:1]
     return found
+
+
+def _gauges(facts: CaseFacts, lines: Sequence[Progress]) -> list[HandBeside]:
+    """What a hand gauge read where these lines end, beside them."""
+    found = []
+    for progress in lines:
+        last = progress.series.readings[-1] if progress.series.readings else None
+        if last is not None and last.method != HAND and isinstance(last.foot, Foot):
+            near = hand_readings(facts.readings.of(last.foot, last.measure), last)
+            found += [each for hand in near if (each := _beside_photos(facts, hand)) is not None]
+    return found
+
+
+def _beside_photos(facts: CaseFacts, hand: Reading) -> HandBeside | None:
+    """A number read by hand beside those from photos of its foot, visit and moment."""
+    assert isinstance(hand.foot, Foot)
+    same = [
+        reading
+        for reading in facts.readings.of(hand.foot, hand.measure)
+        if reading.method != HAND and hand in hand_readings((hand,), reading)
+    ]
+    return beside(hand, same)
+
+
+def gauge_of(facts: CaseFacts, progress: Progress) -> HandBeside | None:
+    """For a line read by hand gauge: its newest number beside that from the photos of the same day."""
+    readings = progress.series.readings
+    is_gauge = progress.series.definition is Definition.HAND_GAUGE
+    return _beside_photos(facts, readings[-1]) if is_gauge and readings and readings[-1].foot in facts.feet else None
 
 
 def table_lines(facts: CaseFacts, *, every: bool) -> tuple[Progress, ...]:

@@ -11,7 +11,7 @@ from hoofbook import PRODUCT_NAME, __version__
 from hoofbook.casework.how_measured import about
 from hoofbook.casework.readings import followed_place
 from hoofbook.casework.vet_facts import CaseFacts
-from hoofbook.casework.vet_lines import goal_lines, table_lines
+from hoofbook.casework.vet_lines import gauge_of, goal_lines, table_lines
 from hoofbook.casework.vet_pictures import Looks, strip, twins, unmarked
 from hoofbook.progress.change import Progress
 from hoofbook.progress.series import HAND
@@ -46,7 +46,7 @@ def parts_of(
         ("findings", _findings(facts)),
         ("gait", _gait(facts)),
         ("shoeing", _shoeing(facts)),
-        ("measures", _measures(lines)),
+        ("measures", _measures(facts, lines)),
         ("chart", _charts(facts)),
         ("strip", _strips(facts, looks)),
         ("vet", _vet(facts)),
@@ -128,10 +128,10 @@ def _shoeing(facts: CaseFacts) -> Iterator[Block]:
         yield _grid(table, _SHOEING, vet_history.NAILS_COUNTED if nailed else "")
 
 
-def _measures(lines: Sequence[Progress]) -> Iterator[Block]:
+def _measures(facts: CaseFacts, lines: Sequence[Progress]) -> Iterator[Block]:
     from hoofbook.papers.vet_case import Words
 
-    table = vet_numbers.measure_table(lines)
+    table = vet_numbers.measure_table(lines, lambda line: gauge_of(facts, line))
     if table is None:
         yield Words((vet_numbers.NO_MEASURES,))
         return

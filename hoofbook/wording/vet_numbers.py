@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from hoofbook.progress.beside import HandBeside
 from hoofbook.progress.change import Progress, as_wanted
 from hoofbook.progress.series import Reading
 from hoofbook.terms.feet import Foot, Place
@@ -14,7 +15,7 @@ from hoofbook.terms.quantity import COVERAGE, MEASURES, Definition, Unit
 from hoofbook.terms.shown import Table
 from hoofbook.terms.verdict import Verdict
 from hoofbook.terms.views import Moment
-from hoofbook.wording import numbers, verdicts
+from hoofbook.wording import hand_beside, numbers, verdicts
 from hoofbook.wording.cautions import EXTERNAL_ONLY
 from hoofbook.wording.dates import day_month_year, weeks_between
 from hoofbook.wording.places import definition_name, foot_name, foot_short, measure_name, moment_name
@@ -28,7 +29,7 @@ MEASURES_NOTE = (
     "is that of the line fitted through all of them, from its first to its last day; Could see is the smallest change "
     "that would have shown. A verdict is given only where a goal is set, at planned readings."
 )
-_AT_APEX = "sole_concavity_at_frog_apex"
+_AT_APEX = ("sole_concavity_at_frog_apex", "whole_sole_concavity_at_frog_apex")
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +47,7 @@ def vet_measure_name(measure: str, definition: Definition) -> tuple[str, str]:
     where = definition_name(definition)
     if "concavity" in measure:
         name, caution = f"External {measure_name(measure).lower()}", EXTERNAL_ONLY.partition(" (")[2]
-        at = "at the frog apex" if measure == _AT_APEX else ""
+        at = "at the frog apex" if measure in _AT_APEX else ""
         return name, ", ".join(part for part in (f"({caution}", at, where) if part)
     name = measure_name(measure).replace(", inside", ", medial").replace(", outside", ", lateral")
     return name, where
@@ -71,8 +72,11 @@ def figure_row(
     lines: Sequence[tuple[Foot, Progress]],
     beside: Sequence[Reading],
     newest: date,
+    *,
+    gauges: Sequence[HandBeside] = (),
 ) -> FigureRow:
-    """A figure with one value per foot; `beside` are readings by another definition, told below the name."""
+    """A figure with one value per foot; `beside` are readings by another definition and `gauges` what was read by hand
+    at the same visit, told below the name."""
     label, under = vet_measure_name(measure, definition)
     moments = {progress.series.moment for _, progress in lines if progress.series.readings}
     said = [under, *(moment_name(moment).lower() for moment in moments if moment is not Moment.AFTER_TRIM)]
@@ -80,6 +84,13 @@ def figure_row(
         by = definition_name(beside[0].definition)
         values = ", ".join(f"{foot_short(item.foot)} {value_words(item)}" for item in beside if item.foot)
         said.append(f"({by}: {values})")
+    if gauges:
+        told = ", ".join(
+            f"{foot_short(each.hand.foot)} {hand_beside.gauge_value(each)}, {hand_beside.difference(each)}"
+            for each in gauges
+            if each.hand.foot
+        )
+        said.append(f"({definition_name(Definition.HAND_GAUGE)}: {told})")
     return FigureRow(
         label,
         " ".join(part for part in said if part),
@@ -133,9 +144,12 @@ def said_so_far(progress: Progress) -> str:
     return f"{words}, at reading {look.reading}, {day_month_year(look.day)}; next {coming}"
 
 
-def measure_table(lines: Sequence[Progress]) -> Table | None:
+def measure_table(
+    lines: Sequence[Progress], gauge_of: Callable[[Progress], HandBeside | None] = lambda _line: None
+) -> Table | None:
     """One row a series, left and right of a measure beneath each other; a day stands only where it is not the usual
-    one, which the heads name. None where nothing was measured."""
+    one, which the heads name. None where nothing was measured. `gauge_of` tells for a line read by hand
+    how its newest number stands to that from photos."""
     shown = [progress for progress in lines if progress.series.readings]
     if not shown:
         return None
@@ -148,7 +162,7 @@ def measure_table(lines: Sequence[Progress]) -> Table | None:
     ]
     rows, before = [], ""
     for progress in shown:
-        row = _measure_row(progress, first, last)
+        row = _measure_row(progress, first, last, gauge_of(progress))
         rows.append(("", *row[1:]) if row[0] == before else row)
         before = row[0]
     return Table(tuple(heads), tuple(rows))
@@ -159,7 +173,9 @@ def _usual(days: Iterable[date]) -> date | None:
     return counts.most_common(1)[0][0] if counts else None
 
 
-def _measure_row(progress: Progress, first_day: date | None, last_day: date | None) -> tuple[str, ...]:
+def _measure_row(
+    progress: Progress, first_day: date | None, last_day: date | None, gauge: HandBeside | None
+) -> tuple[str, ...]:
     series = progress.series
     first, last = series.readings[0], series.readings[-1]
     unit = verdicts.unit_of(series)
@@ -173,7 +189,7 @@ def _measure_row(progress: Progress, first_day: date | None, last_day: date | No
         str(len(series.readings)),
         _change(progress, unit),
         numbers.limit(seen, unit) if seen else "",
-        said_so_far(progress) if progress.next_look is not None else "",
+        said_so_far(progress) if progress.next_look is not None else hand_beside.difference(gauge) if gauge else "",
     )
 
 

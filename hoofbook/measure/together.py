@@ -26,6 +26,7 @@ from hoofbook.terms.measured import Shot
 from hoofbook.terms.refusal import Refusal
 
 ALL_CODES = ("cannot_be_laid",)
+MOST_REFERENCES = 12  # tried; more would only make a long life slow
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,12 +52,14 @@ def lay_together(shots: Sequence[Shot], sets: Mapping[str, Sequence[Shot]] | Non
     together, and `cannot_be_laid` for no photo at all.
     """
     seen = [seen_of(shot, (sets or {}).get(shot.key, ())) for shot in shots]
-    tables = [[_laid_over(reference, other) for other in seen] for reference in seen]
-    if not tables:
+    if not seen:
         return Refusal("cannot_be_laid")
+    references = _references(seen)
+    tables = [[_laid_over(seen[place], other) for other in seen] for place in references]
     scores = [sum((found.way == CARD_PLANE) + 1 for found in row if isinstance(found, Alignment)) for row in tables]
-    first = scores.index(max(scores))
-    row, own = tables[first], tables[first][first]
+    best = scores.index(max(scores))
+    first = references[best]
+    row, own = tables[best], tables[best][first]
     if isinstance(own, Refusal):
         return own
     home, to_mm, ways, left = np.array(own.then_to_mm), {}, {}, {}
@@ -67,6 +70,12 @@ def lay_together(shots: Sequence[Shot], sets: Mapping[str, Sequence[Shot]] | Non
             to_mm[shot.key] = rows_of(_after(home, _inverse(np.array(found.then_to_mm)), np.array(found.now_to_mm)))
             ways[shot.key] = found.way
     return Together(shots[first].key, to_mm, ways, left, own.px_per_mm_then is not None)
+
+
+def _references(seen: Sequence[Seen]) -> list[int]:
+    """Photos that may be the reference: those with a card if there are any, of many a few from all over the row."""
+    able = [place for place, each in enumerate(seen) if each.card is not None] or list(range(len(seen)))
+    return able[:: -(-len(able) // MOST_REFERENCES)]
 
 
 def _laid_over(reference: Seen, other: Seen) -> Alignment | Refusal:

@@ -25,6 +25,9 @@ if TYPE_CHECKING:
     from hoofbook.desktop.then_and_now.pair_page import PairPage
 
 FRAME_MS = 500  # two a second, as in the film
+MOST_IN_ROW = 12
+MOST_LOADED = 12  # photos of a year that are held at once; of a longer life those about the shown one
+AHEAD = 3
 FULL_UP_TO = 3  # photos of a row that are loaded to every pixel; of more the screen shows no more than their copies
 
 
@@ -47,6 +50,7 @@ class RowDesk(QObject):
         self._strip: tuple[PhotoTile, ...] = ()
         self._measures: tuple[str, ...] | None = None
         self._loaders: list[PictureLoader] = []
+        self._sources: list[Source] = []
         self._timer = QTimer(self, interval=FRAME_MS)
         self._timer.timeout.connect(lambda: self.step(+1))
 
@@ -72,6 +76,9 @@ class RowDesk(QObject):
         if len(keys) < 2:
             self._tell_choice(may_choose=True)
             self._state.notice(words.TWO_AT_LEAST)
+        elif len(keys) > MOST_IN_ROW:
+            self._tell_choice(may_choose=True)
+            self._state.notice(words.TWELVE_AT_MOST.format(most=MOST_IN_ROW))
         elif set(keys) != set(self.keys):
             self.show_row(horse, [tile.key for tile in self._strip if tile.key in keys], self._strip)
 
@@ -131,21 +138,35 @@ class RowDesk(QObject):
         for loader in self._loaders:
             loader.drop()
         self._loaders = []
-        for place, side in enumerate(sheet.sides):
+        for place in range(len(sheet.sides)):
 
             def here(pyramid: PicturePyramid | None, place: int = place) -> None:
                 self.canvas.show_pyramid(place, pyramid)
 
-            loader = PictureLoader(self, self._state, here, full=full, name=f"row {place}")
-            self._loaders.append(loader)
-            loader.load(Source(side.key, (side.width, side.height), side.path, side.preview, small.get(side.key)))
+            self._loaders.append(PictureLoader(self, self._state, here, full=full, name=f"row {place}"))
+        self._sources = [
+            Source(side.key, (side.width, side.height), side.path, side.preview, small.get(side.key))
+            for side in sheet.sides
+        ]
+        self._hold()
+
+    def _hold(self) -> None:
+        """Load what is shown and what comes next; let go of what is far off in a long life."""
+        count = len(self._loaders)
+        for place, (loader, source) in enumerate(zip(self._loaders, self._sources, strict=True)):
+            ahead = (place - self.canvas.at) % max(1, count)
+            if count <= MOST_LOADED or min(ahead, count - ahead) <= AHEAD:
+                loader.load(source)
+            elif loader.source is not None:
+                loader.drop()
+                self.canvas.show_pyramid(place, None)
 
     def drop(self) -> None:
         """Let the photos go: another way of looking is shown."""
         self.stop()
         for loader in self._loaders:
             loader.drop()
-        self._loaders = []
+        self._loaders, self._sources = [], []
         self.sheet = None
 
     # what is written into the pictures
@@ -186,6 +207,7 @@ class RowDesk(QObject):
         """The visit before or after; round the end to the other one."""
         if self.sheet is not None and self.way is Way.YEAR:
             self.canvas.show_at(self.canvas.at + by)
+            self._hold()
             self.shown.emit()
 
     def turn_play(self) -> None:

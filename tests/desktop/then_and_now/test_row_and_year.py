@@ -6,6 +6,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
+from hoofbook.desktop.then_and_now import row_desk
 from hoofbook.desktop.then_and_now.pair_view import Way
 from tests.desktop.then_and_now.pair_stand_in import WIDTH
 from tests.desktop.then_and_now.working import LEFT, open_pair, press, settle
@@ -142,6 +143,29 @@ def test_the_year_is_stepped_and_played_by_keys_and_buttons(in_year, qtbot):
     place.rows.turn_play()
     place.choose_way(Way.CURTAIN)
     assert not place.rows.playing and place.canvas.isVisible()
+
+
+def test_of_a_long_life_only_photos_about_the_shown_one_are_held(open_pair, qtbot, monkeypatch):
+    monkeypatch.setattr(row_desk, "MOST_LOADED", 2)
+    monkeypatch.setattr(row_desk, "AHEAD", 0)
+    place, _ = open_pair()
+    place.choose_way(Way.YEAR)
+    settle(place, qtbot)
+    canvas = place.page.row_canvas
+    assert [pyramid is not None for pyramid in canvas.pyramids] == [True, False, False]
+    press(place, Qt.Key.Key_Left)
+    settle(place, qtbot)
+    assert [pyramid is not None for pyramid in canvas.pyramids] == [False, False, True]
+
+
+def test_a_row_holds_no_more_than_stand_well_beside_each_other(in_row, qtbot, monkeypatch):
+    monkeypatch.setattr(row_desk, "MOST_IN_ROW", 2)
+    place, pairs = in_row()
+    said = []
+    place._state.signals.notice.connect(said.append)
+    QTest.mouseClick(place.page.strip.views["1"], LEFT)
+    settle(place, qtbot)
+    assert pairs.rows == [("0", "3")] and said == ["A row holds 2 visits. Take one out before you take another one in."]
 
 
 def test_two_a_second(in_year):

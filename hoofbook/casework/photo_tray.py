@@ -10,7 +10,8 @@ from typing import Any
 from uuid import UUID
 
 from hoofbook.casework.open_book import OpenBook, uuid
-from hoofbook.casework.shots import group_of, measure_again
+from hoofbook.casework.shots import group_of, is_set, measure_again
+from hoofbook.casework.sole_sets import SET, joined, together
 from hoofbook.casework.taking_in import Arrived, Filing, change_photo, photos_under, take_one
 from hoofbook.casework.tiles import tile_of
 from hoofbook.terms.feet import Foot
@@ -24,6 +25,7 @@ from hoofbook.wording.refusals import sentence
 from hoofbook.wording.remarks import sentence as remark_sentence
 from hoofbook.wording.repeatability import RETAKE as TAKES
 from hoofbook.wording.tray import (
+    IN_SET,
     NO_PHOTOS,
     PICK_LABELS,
     SEEN_FROM,
@@ -33,6 +35,7 @@ from hoofbook.wording.tray import (
     taken_words,
 )
 
+PLACED_BY = frozenset(("visit", "foot", "view", "moment", "picture_only"))  # they decide in which set a photo may be
 _WHOLE_FIELDS: Mapping[str, Any] = {
     "foot": Foot,
     "view": View,
@@ -61,8 +64,10 @@ class TrayLine:
     seen_from: str = ""
     seen: str = ""  # the view and the side it was taken from
     take: str = ""
+    in_set: str = ""
     second: bool = False  # a second take
     together: tuple[str, ...] = ()  # just after it was filed: photos of its sole set, told the same take
+    same_set: tuple[str, ...] = ()  # just after it was filed: the others of the sole set it is in now
 
 
 def take_in(
@@ -100,6 +105,8 @@ def take_in(
             found = visit_of_day(visits, arrived.photo.local_time)
             if found is not None:
                 arrived = Arrived(path, change_photo(open_book, arrived.photo, visit=found), arrived.sighting)
+        if arrived.photo is not None and not arrived.known:
+            arrived = Arrived(path, joined(open_book, arrived.photo), arrived.sighting)
         lines.append(_line(open_book, arrived, {item.key: item.day for item in visits}, kept))
     yield Step(len(files), len(files), "")
     return tuple(lines)
@@ -145,6 +152,7 @@ def _line(open_book: OpenBook, arrived: Arrived, days: Mapping[UUID, date], hors
         state=state,
         seen=view_name(photo.view, from_inside=photo.from_inside) if photo.view else "",
         take=TAKES["second" if photo.retake else "first"],
+        in_set=IN_SET["together" if is_set(photo) else "alone"] if photo.view is View.SOLAR else "",
         second=photo.retake,
         seen_from=SEEN_FROM["inside" if photo.from_inside else "outside"] if photo.view is View.LATERAL else "",
     )
@@ -164,11 +172,13 @@ def file_photo(
     card_stands_on: str | None = None,
     seen_from: str | None = None,
     take: str | None = None,
+    in_set: str | None = None,
 ) -> TrayLine:
     """Files a photo elsewhere in one action (the old filing stays in the log) and measures it again.
 
     `seen_from`: "inside" where the lens of a side view stood on the foot's inside, else "outside". `take`: "second"
     where card and foot were put down and the photo taken once more, else "first"; it is told of a whole sole set.
+    `in_set`: "together" with the other sole photos of the same foot and moment, or "alone".
     """
     kept = open_book.book.get(Photo, uuid(photo))
     told = {"foot": foot, "view": view, "moment": moment, "card_plane": card_plane, "card_stands_on": card_stands_on}
@@ -179,6 +189,8 @@ def file_photo(
         fields["from_inside"] = seen_from == "inside"
     plain = {"set_name": set_name, "picture_only": picture_only}
     fields |= {name: value for name, value in plain.items() if value is not None}
+    if in_set is not None:
+        fields["set_name"] = SET if in_set == "together" else ""
     if fields.get("foot") is not None and fields["foot"] is not kept.foot:
         fields["foot_checked"] = False
     return _filed(open_book, kept, fields, None if take is None else take == "second")
@@ -191,12 +203,18 @@ def _filed(open_book: OpenBook, kept: Photo, fields: Mapping[str, Any], second: 
     before = group_of(kept, book.photos(kept.horse, visit=kept.visit, foot=kept.foot))
     others = [other for other in before if other.key != kept.key]
     changed = change_photo(open_book, kept, **fields)
+    if fields.get("set_name") == SET:
+        changed = together(open_book, changed)
+    elif PLACED_BY & fields.keys():
+        changed = joined(open_book, changed)
     if second is not None:
         changed = _tell_take(open_book, changed, others, second)
     measure_again(open_book, [*(book.get(Photo, other.key) for other in others), changed])
     days = {item.key: item.day for item in book.every(Visit, horse=changed.horse)}
     line = _line(open_book, Arrived(Path(changed.given_name), changed), days, open_book.horse(str(changed.horse)))
-    return replace(line, together=() if second is None else tuple(str(other.key) for other in others))
+    now = group_of(changed, book.photos(kept.horse, visit=changed.visit, foot=changed.foot))
+    same_set = tuple(str(other.key) for other in now if other.key != changed.key)
+    return replace(line, together=() if second is None else tuple(str(o.key) for o in others), same_set=same_set)
 
 
 def _tell_take(open_book: OpenBook, changed: Photo, others: Sequence[Photo], second: bool) -> Photo:
@@ -220,6 +238,7 @@ def choices(open_book: OpenBook, horse: str) -> tuple[Pick, ...]:
         _pick("foot", [(foot.value, foot_name(foot)) for foot in Foot]),
         _pick("view", [(view.value, view_name(view)) for view in View]),
         _pick("seen_from", list(SEEN_FROM.items())),
+        _pick("in_set", list(IN_SET.items())),
         _pick("moment", [(moment.value, moment_name(moment)) for moment in Moment]),
         _pick("card_plane", [(plane.value, card_plane_name(plane)) for plane in CardPlane]),
         _pick("card_stands_on", [(stand.value, card_stand_name(stand)) for stand in CardStand]),

@@ -22,6 +22,7 @@ PICK_LABELS = MappingProxyType(
         "view": "View",
         "moment": "Moment",
         "seen_from": "Side view from",
+        "in_set": "Sole photo",
         "card_plane": "Card stood",
         "card_stands_on": "Card's lower edge on",
         "take": "Take",
@@ -35,6 +36,7 @@ _PLANES = {
 }
 _STANDS = {CardStand.FLOOR: "the floor", CardStand.FOOT: "the foot", CardStand.UNKNOWN: "not known"}
 
+IN_SET = MappingProxyType({"together": "one of a set", "alone": "on its own"})
 SEEN_FROM = MappingProxyType({"outside": "the outside", "inside": "the inside"})
 
 

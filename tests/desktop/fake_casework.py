@@ -151,6 +151,7 @@ class FakeCasework:
                 "finish_visit",
             ),
             "photo_tray": ("take_in", "read_tray", "file_photo", "choices"),
+            "set_places": ("places_of_new",),
             "cycle_by_cycle": ("read_cycle",),
             "within_cycle": ("set_limit",),
             "what_it_takes": ("what_it_takes",),
@@ -475,7 +476,8 @@ class FakeCasework:
             "state": "to sort",
             "second": False,
             "together": (),
-            **dict.fromkeys(("visit", "foot", "view", "moment", "seen", "take"), ""),
+            "same_set": (),
+            **dict.fromkeys(("visit", "foot", "view", "moment", "seen", "take", "in_set"), ""),
         }
         return SimpleNamespace(**(facts | changed))
 
@@ -494,6 +496,9 @@ class FakeCasework:
             self.tray[key] = self.line(key, name=path.name)
             lines.append(self.tray[key])
         return tuple(lines)
+
+    def _places_of_new(self, book: Any, horse: str, photos: Any) -> tuple[Any, ...]:
+        return ()
 
     def _read_tray(self, book: Any, horse: str = "") -> tuple[Any, ...] | EmptyPlace:
         if not self.tray:

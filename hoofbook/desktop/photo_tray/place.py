@@ -16,11 +16,13 @@ from hoofbook.desktop.photo_tray.line import TrayLineView, chosen_pick
 from hoofbook.desktop.state import AppState
 from hoofbook.desktop.widgets.buttons import Button
 from hoofbook.desktop.widgets.page import Page, empty_layout
+from hoofbook.desktop.widgets.panel import Panel
 from hoofbook.desktop.widgets.pictures import Pictures
 from hoofbook.desktop.widgets.progress_line import ProgressLine
+from hoofbook.desktop.widgets.set_places import SetPlaces
 from hoofbook.desktop.widgets.text import Label
 from hoofbook.terms.refusal import Refusal
-from hoofbook.terms.shown import EmptyPlace, Pick
+from hoofbook.terms.shown import EmptyPlace, Pick, Section
 from hoofbook.wording import labels
 
 if TYPE_CHECKING:
@@ -49,6 +51,10 @@ class PhotoTrayPlace(QWidget):
         self._build_asked()
         self.progress = ProgressLine()
         self.page.column.addWidget(self.progress)
+        self._sets = QVBoxLayout()
+        self._sets.setSpacing(12)
+        self.page.column.addLayout(self._sets)
+        self.sets: list[SetPlaces] = []
         self._refused = QVBoxLayout()
         self._refused.setSpacing(12)
         self.page.column.addLayout(self._refused)
@@ -91,6 +97,7 @@ class PhotoTrayPlace(QWidget):
             self._undo.clear()
             self.asked.hide()
             empty_layout(self._refused)
+            self._show_sets(())
         self._horse, self._visit = horse_key, where.get("visit", "")
         book = self._state.open_book
         self.drop.setVisible(book is not None and not book.read_only)
@@ -98,6 +105,7 @@ class PhotoTrayPlace(QWidget):
 
     def leave(self) -> bool:
         self.asked.hide()
+        self._show_sets(())
         return True
 
     def bring_in(self, files: Sequence[Path]) -> None:
@@ -209,6 +217,12 @@ class PhotoTrayPlace(QWidget):
             if key in self.lines:
                 other = self.lines[key]
                 other.show_line(replace(other.line, second=line.second, take=line.take))
+        for key in line.same_set:
+            if key in self.lines:
+                other = self.lines[key]
+                other.show_line(replace(other.line, in_set=line.in_set))
+        if line.in_set:
+            self._tell_of_sets([line.key])
         if was == "to sort" and line.state == "filed":
             view.fold()
             self._open_next(focus=True)
@@ -227,6 +241,28 @@ class PhotoTrayPlace(QWidget):
                 self._refused.addWidget(self._line_view(line))
         self._state.changed()
         self._read()
+        self._tell_of_sets([line.key for line in lines if line.key])
+
+    def _tell_of_sets(self, photos: Sequence[str]) -> None:
+        """Whether the sole sets among these photos are good enough, and what to take again, while the horse stands."""
+        book, horse, casework = self._state.open_book, self._horse, self._state.casework
+        wanted = tuple(photos)
+        self._state.background.read(
+            self,
+            lambda: casework.set_places.places_of_new(book, horse, wanted),
+            self._show_sets,
+            replaces="sets",
+        )
+
+    def _show_sets(self, sections: Sequence[Section]) -> None:
+        empty_layout(self._sets)
+        self.sets = []
+        for section in sections:
+            panel, view = Panel(""), SetPlaces()
+            panel.body.addWidget(view)
+            view.show_section(section)
+            self.sets.append(view)
+            self.page.add_narrow(panel, 560, self._sets)
 
     def _stop(self) -> None:
         if self._job is not None:

@@ -57,6 +57,7 @@ class PairPage(DrawerPage):
     step_pressed = Signal(int)
     save_pressed = Signal()
     noise_pressed = Signal()
+    owner_pressed = Signal()
 
     def __init__(self, pictures: Pictures) -> None:
         super().__init__()
@@ -76,6 +77,7 @@ class PairPage(DrawerPage):
                 self.pair_pressed.emit,
                 self.visits_chosen.emit,
                 self.visit_pressed.emit,
+                self.owner_pressed.emit,
             )
         )
         self.panel.looking.changed.connect(self._look)

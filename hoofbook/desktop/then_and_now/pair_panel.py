@@ -51,6 +51,7 @@ class PairHands:
     pair: Callable[[str, str], object]
     visits: Callable[[tuple[str, ...]], object]
     visit: Callable[[str], object]
+    owner: Callable[[], object]
 
 
 class NumberView(QWidget):
@@ -142,6 +143,8 @@ class PairPanel(QFrame):
         outer.addWidget(self.more_keys)
         self.save = Button(words.SAVE_PICTURE, "main", page.save)
         outer.addWidget(self.save)
+        self.owner = Button(words.FOR_THE_OWNER, "link", page.owner, small=True)
+        outer.addWidget(self.owner, 0, Qt.AlignmentFlag.AlignLeft)
         self.show_way(Way.CURTAIN)
 
     def _make_numbers(self, noise: Callable[[], object]) -> None:
@@ -170,6 +173,7 @@ class PairPanel(QFrame):
         self.best.setVisible(two)
         self.row.setVisible(not two)
         self.keys.setVisible(two)
+        self.owner.setVisible(two)
         self.more_keys.setVisible(way is Way.YEAR)
 
     def show_measures(self, pick: Pick) -> None:

@@ -13,6 +13,7 @@ from enum import StrEnum
 
 from hoofbook.desktop.canvas.frame import ViewFrame
 from hoofbook.terms.drawing import Arc, Band, Drawing, Line, Primitive, Spot, Text
+from hoofbook.terms.shown import Pick
 
 ToMm = tuple[tuple[float, float, float], tuple[float, float, float]]
 
@@ -79,6 +80,19 @@ def in_window(drawing: Drawing, to_mm: ToMm, window: Window) -> Drawing:
         return replace(what, at=moved(what.at))
 
     return replace(drawing, primitives=tuple(one(what) for what in drawing.primitives))
+
+
+def newest_two(before: Sequence[str], wished: Sequence[str]) -> tuple[str, ...]:
+    """Of what is wished the two that were chosen last; `wished` comes in no order of choosing."""
+    ordered = [key for key in before if key in wished] + [key for key in wished if key not in before]
+    return tuple(ordered[-2:])
+
+
+def still_there(chosen: tuple[str, ...] | None, pick: Pick) -> tuple[str, ...] | None:
+    """What a person chose, where this view has any of it; None = as proposed. Nothing chosen stays nothing."""
+    if not chosen:
+        return chosen
+    return tuple(key for key in chosen if key in pick.options) or None
 
 
 def visits_between(keys: Sequence[str], then: str, now: str, most: int) -> list[str]:

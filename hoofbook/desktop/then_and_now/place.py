@@ -10,12 +10,12 @@ from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QHideEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QApplication, QStackedLayout, QWidget
 
-from hoofbook.desktop.canvas.loading import PictureLoader, Source
-from hoofbook.desktop.canvas.pyramid import PicturePyramid
 from hoofbook.desktop.state import AppState
+from hoofbook.desktop.then_and_now.going_on import Where, to_noise, to_owner
 from hoofbook.desktop.then_and_now.pair_canvas import PairPhoto
+from hoofbook.desktop.then_and_now.pair_loading import PairLoading
 from hoofbook.desktop.then_and_now.pair_page import PairPage
-from hoofbook.desktop.then_and_now.pair_view import Way, Window, visits_between
+from hoofbook.desktop.then_and_now.pair_view import Way, Window, newest_two, still_there, visits_between
 from hoofbook.desktop.then_and_now.row_desk import RowDesk
 from hoofbook.desktop.then_and_now.saving import ask_file, save_pair
 from hoofbook.desktop.widgets.empty_place import EmptyView
@@ -43,10 +43,7 @@ class ThenAndNowPlace(QWidget):
         self._measures: tuple[str, ...] | None = None
         self.page = PairPage(pictures or Pictures(state))
         self.canvas = self.page.canvas
-        self.loaders = (
-            PictureLoader(self, state, lambda pyramid: self._picture_here(0, pyramid), name="then"),
-            PictureLoader(self, state, lambda pyramid: self._picture_here(1, pyramid), name="now"),
-        )
+        self.photos = PairLoading(self, state, self.canvas.show_pyramid)
         self.rows = RowDesk(state, self.page)
         self._blink = QTimer(self, interval=BLINK_MS)
         self._blink.timeout.connect(self.canvas.flip)
@@ -67,8 +64,10 @@ class ThenAndNowPlace(QWidget):
         page.play_pressed.connect(self.rows.turn_play)
         page.step_pressed.connect(self.rows.step)
         page.save_pressed.connect(self.save_picture)
-        page.noise_pressed.connect(self._open_noise)
+        page.noise_pressed.connect(lambda: self._go_on(to_noise))
+        page.owner_pressed.connect(lambda: self._go_on(to_owner))
         self.rows.shown.connect(self._row_shown)
+        self.rows.cannot.connect(self._back_to_pair)
         self.rows.busy_changed.connect(lambda: page.name_save(busy=self.rows.job is not None))
         self._keys = self._key_table()
 
@@ -146,8 +145,9 @@ class ThenAndNowPlace(QWidget):
                 self.empty.show_empty(sheet.empty)
             self._stack.setCurrentWidget(self.empty)
             return
-        if self._measures is not None:
-            self.sheet = sheet = self._state.casework.then_and_now.with_measures(sheet, self._measures)
+        kept = still_there(self._measures, sheet.measures)
+        if kept is not None:
+            self.sheet = sheet = self._state.casework.then_and_now.with_measures(sheet, kept)
         self._stack.setCurrentWidget(self.page)
         self.page.show_sheet(sheet, self._days())
         same_view = (
@@ -156,11 +156,11 @@ class ThenAndNowPlace(QWidget):
             and sheet.to_scale
             and (before.feet.chosen, before.views.chosen) == (sheet.feet.chosen, sheet.views.chosen)
         )
-        if not same_view:
-            self._way_chosen = self._way_chosen if before is None else None
+        if not same_view and before is not None and self._way().of_two:
+            self._way_chosen = None
         self.page.show_way(self._way(), only_beside=not sheet.to_scale)
         self._show_pair(sheet, keep_view=same_view)
-        self._load(sheet)
+        self.photos.load(sheet)
         if not self._way().of_two:
             self._show_row(self._way())
         else:
@@ -178,21 +178,6 @@ class ThenAndNowPlace(QWidget):
             keep_view=keep_view,
         )
 
-    def _load(self, sheet: PairSheet) -> None:
-        small = {tile.key: tile.thumbnail for tile in sheet.strip}
-        held = {loader.source.key: loader.pyramid for loader in self.loaders if loader.source is not None}
-        for loader, side in zip(self.loaders, (sheet.then, sheet.now), strict=True):
-            assert side is not None
-            size = (side.width, side.height)
-            source = Source(side.key, size, side.path, side.preview, small.get(side.key))
-            here = loader.source is not None and loader.source.key == side.key
-            pyramid = held.get(side.key)
-            if not here and (pyramid is None or not loader.take_over(source, pyramid)):
-                loader.load(source)
-
-    def _picture_here(self, place: int, pyramid: PicturePyramid | None) -> None:
-        self.canvas.show_pyramid(place, pyramid)
-
     def _photo(self, side: PairSide, sheet: PairSheet, place: int) -> PairPhoto:
         day = side.where_lines[0] if side.where_lines else side.day
         return PairPhoto(
@@ -207,14 +192,10 @@ class ThenAndNowPlace(QWidget):
         tile = next((tile for tile in self.sheet.strip if tile.key == side.key), None) if self.sheet else None
         return tile.caption.split(" · ")[0] if tile is not None else side.day
 
-    def _open_noise(self) -> None:
-        """Could the difference of these two photos be noise? Their marks are placed anew in Cycle by cycle."""
-        sheet = self.sheet
-        if sheet is None or sheet.noise_of is None or sheet.then is None or sheet.now is None:
-            return
-        foot, measure, definition = sheet.noise_of
-        where = {"foot": foot, "measure": measure, "definition": definition}
-        self._state.go("cycle_by_cycle", **where, noise_then=sheet.then.key, noise_now=sheet.now.key)
+    def _go_on(self, where: Callable[[PairSheet], Where | None]) -> None:
+        found = where(self.sheet) if self.sheet is not None else None
+        if found is not None:
+            self._state.go(found[0], **found[1])
 
     # choosing
 
@@ -257,6 +238,13 @@ class ThenAndNowPlace(QWidget):
             alike = [tile.key for tile in sheet.strip if tile.key in sheet.like_now or tile.key in pair]
             keys = visits_between(alike, sheet.then.key, sheet.now.key, MOST_AT_FIRST)
         self.rows.show_row(self.horse, keys, sheet.strip)
+
+    def _back_to_pair(self) -> None:
+        """There is no such row or year: the pair is shown as it would be at first."""
+        self._way_chosen = None
+        self.choose_way(self._way())
+        if self.sheet is not None:
+            self.page.show_sheet(self.sheet, self._days())
 
     def _row_shown(self) -> None:
         """Another photo of the year stands on the canvas, or another row: the strip says which."""
@@ -343,9 +331,7 @@ class ThenAndNowPlace(QWidget):
         shown = row.measures if row is not None else self.sheet.measures if self.sheet else None
         if shown is None or self.sheet is None:
             return
-        wished, before = [key for key in keys.split(",") if key], shown.chosen.split(",")
-        ordered = [key for key in before if key in wished] + [key for key in wished if key not in before]
-        self._measures = tuple(ordered[-2:])
+        self._measures = newest_two(shown.chosen.split(","), [key for key in keys.split(",") if key])
         self.sheet = self._state.casework.then_and_now.with_measures(self.sheet, self._measures)
         self._show_pair(self.sheet, keep_view=True)
         self.page.panel.show_measures(self.sheet.measures)

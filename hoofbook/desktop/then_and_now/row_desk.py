@@ -14,8 +14,9 @@ from hoofbook.desktop.canvas.pyramid import PicturePyramid
 from hoofbook.desktop.motion import asks_for_less_motion
 from hoofbook.desktop.state import AppState
 from hoofbook.desktop.then_and_now.laid_painter import PairPhoto
-from hoofbook.desktop.then_and_now.pair_view import Way, Window
+from hoofbook.desktop.then_and_now.pair_view import Way, Window, still_there
 from hoofbook.desktop.widgets.text import kept_together
+from hoofbook.terms.refusal import Refusal
 from hoofbook.terms.shown import PhotoTile, Step
 from hoofbook.wording import bench_labels as words
 
@@ -32,9 +33,11 @@ FULL_UP_TO = 3  # photos of a row that are loaded to every pixel; of more the sc
 
 
 class RowDesk(QObject):
-    """`shown`: another photo of the year stands on the canvas; `busy_changed`: a film is begun or done."""
+    """`shown`: another photo of the year stands on the canvas; `busy_changed`: a film is begun or done;
+    `cannot`: there is no such row or year."""
 
     shown = Signal()
+    cannot = Signal()
     busy_changed = Signal()
 
     def __init__(self, state: AppState, page: PairPage) -> None:
@@ -89,15 +92,20 @@ class RowDesk(QObject):
 
     def _read(self, way: Way, work: Callable[[], RowSheet]) -> None:
         self.way = way
-        self._state.background.read(self, work, self._here, replaces="row")
+        self._state.background.read(self, work, self._here, self._failed, replaces="row")
+
+    def _failed(self, refusal: Refusal) -> None:
+        self._state.notice(refusal)
+        self.cannot.emit()
 
     def _here(self, sheet: RowSheet) -> None:
         self.sheet = sheet
         if self.way is Way.YEAR:
             self.keys = tuple(side.key for side in sheet.sides)
             self._tell_choice(may_choose=False)
-        if self._measures is not None:
-            self.sheet = sheet = self._with_measures(sheet, self._measures)
+        kept = still_there(self._measures, sheet.measures)
+        if kept is not None:
+            self.sheet = sheet = self._with_measures(sheet, kept)
         self.canvas.show_photos(
             self._photos(sheet),
             Window(*sheet.frame_mm),

@@ -208,10 +208,19 @@ def test_a_year_that_cannot_be_shown_says_what_to_do(open_pair, qtbot):
     place, pairs = open_pair()
     pairs.no_year = True
     refused = []
-    place._state.background.refused.connect(refused.append)
+    place._state.signals.notice.connect(refused.append)
     place.choose_way(Way.YEAR)
     settle(place, qtbot)
     assert [refusal.code for refusal in refused] == ["year_too_short"]
+    assert place.canvas.isVisible() and place.page.way is Way.CURTAIN, "the pair is shown instead"
+    assert place.page.strip.views["0"].current and place.page.strip.views["3"].current
+
+
+def test_another_foot_stays_in_the_year_and_begins_its_own_row(in_year, qtbot):
+    place, pairs = in_year()
+    place._pick("foot", "RF")
+    settle(place, qtbot)
+    assert place.page.way is Way.YEAR and len(pairs.years) == 2
 
 
 @pytest.mark.parametrize("size", [(1190, 830), (1037, 640), (960, 440), (820, 400)])

@@ -185,3 +185,13 @@ def test_could_be_noise_leads_to_the_cycles_with_both_photos(open_pair):
     QTest.mouseClick(place.page.panel.noise, LEFT)
     where = {"foot": "LF", "measure": "sole_concavity_at_frog_apex", "definition": "from_sole_edge"}
     assert asked == [("cycle_by_cycle", {**where, "noise_then": "0", "noise_now": "3"})]
+
+
+def test_the_same_pair_is_made_a_picture_for_the_owner(open_pair):
+    place = open_pair()
+    asked = []
+    place._state.signals.go.connect(lambda name, where: asked.append((name, where)))
+    QTest.mouseClick(place.page.panel.owner, LEFT)
+    sheet = place.sheet
+    pair = {"foot": sheet.feet.chosen, "view": sheet.views.chosen, "then": "0", "now": "3"}
+    assert asked == [("papers", {"paper": "owner", **pair})]

@@ -10,7 +10,8 @@ from PySide6.QtWidgets import QAbstractButton
 
 from hoofbook.desktop.then_and_now import place as places
 from hoofbook.desktop.then_and_now.laid_painter import light_gains
-from hoofbook.desktop.then_and_now.pair_view import Way, visits_between
+from hoofbook.desktop.then_and_now.pair_view import Way, newest_two, still_there, visits_between
+from hoofbook.terms.shown import Pick
 from tests.desktop.then_and_now.pair_stand_in import CONCAVITY, LENGTH, WIDTH
 from tests.desktop.then_and_now.working import LEFT, open_pair, press, settle
 
@@ -218,6 +219,16 @@ def test_none_one_or_two_measures_stand_in_the_picture(open_pair, qtbot, tmp_pat
     for key in (WIDTH, LENGTH):
         QTest.mouseClick(row.cell(key), LEFT)
     assert place.canvas.pair[0].lines[2:] == ()
+
+
+def test_what_was_chosen_for_one_view_says_nothing_of_another():
+    pick = Pick("measures", "", ("toe_angle|", "toe_length|"), ("Toe angle", "Toe length"), "toe_angle|", many=True)
+    assert still_there(None, pick) is None
+    assert still_there((), pick) == (), "nothing stays nothing"
+    assert still_there((WIDTH,), pick) is None, "as proposed"
+    assert still_there((WIDTH, "toe_length|"), pick) == ("toe_length|",)
+    assert newest_two(["a", "b"], ["a", "b", "c"]) == ("b", "c")
+    assert newest_two(["a"], []) == ()
 
 
 def test_visits_between_are_evenly_chosen():

@@ -2,48 +2,43 @@
 
 from __future__ import annotations
 
-import hashlib
-from collections.abc import Generator, Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
 from pathlib import Path
 from typing import Any
-from uuid import UUID
 
+from hoofbook.casework.map_jobs import MapJob, SoleSet, job_of, keep_map, make_map, map_of, sole_sets, waiting_jobs
 from hoofbook.casework.open_book import OpenBook, uuid
 from hoofbook.casework.pictures import PictureBuffer
-from hoofbook.casework.shots import group_of, is_set, read_group
-from hoofbook.casework.sole_shape import DenseResult, dense_in_child
+from hoofbook.casework.readings import read_readings
+from hoofbook.casework.set_places import missing_words, places_section
 from hoofbook.measure.concavity.map_change import MapChange, depth_range, map_change, section_across, section_along
-from hoofbook.measure.concavity.map_measures import METHOD, map_quantities
+from hoofbook.measure.concavity.map_measures import for_series, map_quantities
+from hoofbook.progress.beside import beside, hand_readings
+from hoofbook.progress.series import Reading
 from hoofbook.terms.drawing import Drawing
 from hoofbook.terms.feet import Foot
-from hoofbook.terms.measured import Shot
+from hoofbook.terms.quantity import Quantity
 from hoofbook.terms.refusal import Refusal, Refused
-from hoofbook.terms.shown import EmptyPlace, MeasureLine, Pick, Step
+from hoofbook.terms.shown import EmptyPlace, Pick, Section
 from hoofbook.terms.sole_shape import SoleShape
-from hoofbook.terms.subjects import Photo
+from hoofbook.wording import hand_beside
 from hoofbook.wording import sole_map as words
-from hoofbook.wording.measures import measure_line
 from hoofbook.wording.places import foot_name
 
-NAME = "whole-sole.npz"
+__all__ = ["MapJob", "SoleMapSheet", "keep_map", "make_map", "map_picture", "point_said", "read_sole_map", "save_map"]
 SAVED_ZOOM = 6  # px for a cell of half a millimetre
 ALL_CODES = ("map_ending_unknown",)
 
 
 @dataclass(frozen=True, slots=True)
-class MapJob:
-    """What making one map needs, so that it can run without the book: `key` and `name` say where it is kept."""
-
-    shots: tuple[Shot, ...]
-    files: Mapping[str, Path]
-    key: str
-
-
-@dataclass(frozen=True, slots=True)
 class SoleMapSheet:
-    """The map of the chosen visit (None: not made yet), the earlier one it is compared with, and what is said."""
+    """The map of the chosen visit (None: not made yet), the earlier one it is compared with, and what is said.
+
+    `missing` says what must be marked or taken again before the map can be made; there is no `job` then. `places` tells
+    from where the photos were taken; `first_photo` leads to the set on the Bench. `waiting` are all visits of the foot
+    whose whole sole is not measured yet and can be.
+    """
 
     horse: str
     feet: Pick
@@ -55,30 +50,24 @@ class SoleMapSheet:
     change: MapChange | None = None
     change_words: str = ""
     completeness: str = ""
-    lines: tuple[MeasureLine, ...] = ()
+    rows: tuple[tuple[str, str], ...] = ()
     reach: tuple[float, float] = (0.0, 6.0)
     job: MapJob | None = None
     other_job: MapJob | None = None
+    waiting: tuple[MapJob, ...] = ()
+    missing: tuple[str, ...] = ()
+    places: Section | None = None
+    first_photo: str = ""
     empty: EmptyPlace | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class _Set:
-    day: date
-    photos: tuple[Photo, ...]
-
-    @property
-    def key(self) -> str:
-        return str(self.photos[0].key)
-
-
-def _named(sets: Sequence[_Set]) -> tuple[str, ...]:
+def _named(sets: Sequence[SoleSet]) -> tuple[str, ...]:
     return words.set_names([(each.day, each.photos[0].moment) for each in sets])
 
 
 def read_sole_map(open_book: OpenBook, horse: str, foot: str = "", chosen: str = "", against: str = "") -> SoleMapSheet:
     """The sheet of a foot; `chosen` and `against` are sets, named by their first photo. The newest where none is."""
-    sets = _sets(open_book, uuid(horse))
+    sets = sole_sets(open_book, uuid(horse))
     feet = [each for each in Foot if sets.get(each)]
     if not feet:
         none = Pick("foot", "", (), ())
@@ -88,9 +77,9 @@ def read_sole_map(open_book: OpenBook, horse: str, foot: str = "", chosen: str =
     now = next((each for each in here if each.key == chosen), here[-1])
     earlier = [each for each in here if each.day < now.day]
     then = next((each for each in earlier if each.key == against), earlier[0] if earlier else None)
-    job, other = _job(open_book, now), _job(open_book, then) if then else None
-    kept = {item.key: _kept(open_book, item) for item in (job, other) if item is not None}
-    sole, before = kept[job.key], kept[other.key] if other else None
+    job, other = job_of(open_book, now.group), job_of(open_book, then.group) if then else None
+    sole, before = map_of(open_book, now.group), map_of(open_book, then.group) if then else None
+    missing = missing_words(job.shots) if sole is None else ()
     change = map_change(before, sole) if sole is not None and before is not None else None
     made = tuple(each for each in (before, sole) if each is not None)
     return SoleMapSheet(
@@ -105,63 +94,39 @@ def read_sole_map(open_book: OpenBook, horse: str, foot: str = "", chosen: str =
         change=change,
         change_words=words.change_sentence(change, then.day, now.day) if change is not None and then else "",
         completeness=words.completeness_words(sole) if sole is not None else "",
-        lines=_lines(sole, job) if sole is not None else (),
+        rows=_rows(open_book, horse, now, sole) if sole is not None else (),
         reach=depth_range(made),
-        job=job if sole is None else None,
-        other_job=other if before is None else None,
+        job=job if sole is None and not missing else None,
+        other_job=other if before is None and other is not None and not missing_words(other.shots) else None,
+        waiting=tuple(each for each in waiting_jobs(open_book, here) if not missing_words(each.shots)),
+        missing=missing,
+        places=places_section(job.shots),
+        first_photo=now.key,
     )  # fmt: skip
 
 
-def _lines(sole: SoleShape, job: MapJob) -> tuple[MeasureLine, ...]:
-    quantities, _ = map_quantities(sole, tuple(shot.key for shot in job.shots))
-    return tuple(measure_line(quantity) for quantity in quantities)
+def _rows(open_book: OpenBook, horse: str, chosen: SoleSet, sole: SoleShape) -> tuple[tuple[str, str], ...]:
+    """What is read off the map, by both definitions, what a hand gauge read beside it, and the state of the foot."""
+    quantities, _ = map_quantities(sole, tuple(str(photo.key) for photo in chosen.photos))
+    readings, like = read_readings(open_book, uuid(horse)), _like(chosen, quantities[0])
+    rows = [words.map_row(quantity) for quantity in quantities]
+    at_apex = [q for q in quantities if q.name == quantities[0].name and for_series(q).name != q.name]
+    for hand in hand_readings(readings.readings, like):
+        found = beside(hand, at_apex)
+        if found is not None:
+            rows.append(hand_beside.row(found))
+    same = (reading for reading in readings.readings if set(reading.photos) & {str(p.key) for p in chosen.photos})
+    marked = next(same, None)
+    return (*rows, words.state_row(marked)) if marked is not None else tuple(rows)
 
 
-def _sets(open_book: OpenBook, horse: UUID) -> dict[Foot, list[_Set]]:
-    """Marked sole sets of two photos or more by foot, oldest first."""
-    book = open_book.book
-    photos = [photo for photo in book.photos(horse) if is_set(photo) and photo.visit and photo.foot]
-    days = {visit.key: visit.day for visit in book.history(horse).visits}
-    passes = book.latest_passes(horse)
-    found: dict[Foot, list[_Set]] = {}
-    done: set[UUID] = set()
-    for photo in photos:
-        if photo.key in done:
-            continue
-        group = group_of(photo, photos)
-        done |= {member.key for member in group}
-        marked = sum(member.key in passes for member in group)
-        if marked >= 2 and photo.foot is not None and photo.visit in days:
-            found.setdefault(photo.foot, []).append(_Set(days[photo.visit], group))
-    return {foot: sorted(items, key=lambda item: item.day) for foot, items in found.items()}
-
-
-def _job(open_book: OpenBook, chosen: _Set) -> MapJob:
-    group = read_group(open_book, chosen.photos[0])
-    shots = group.shots()
-    sources = [METHOD, *(photo.sha256 for photo in group.photos), *sorted(str(m.key) for m in group.passes.values())]
-    key = hashlib.sha256(" ".join(sources).encode("ascii")).hexdigest()
-    return MapJob(shots, {str(photo.key): open_book.archive.path(photo) for photo in group.photos}, key)
-
-
-def _kept(open_book: OpenBook, job: MapJob) -> SoleShape | None:
-    from hoofbook.imaging.map_files import from_bytes
-
-    place = open_book.archive.preview(job.key, NAME)
-    return from_bytes(place.read_bytes()) if place.is_file() else None
-
-
-def make_map(job: MapJob) -> Generator[Step, None, DenseResult | Refusal]:
-    """Measures the whole sole in a process of its own; closing the generator stops it."""
-    return (yield from dense_in_child(job.shots, job.files))
-
-
-def keep_map(open_book: OpenBook, job: MapJob, made: DenseResult) -> None:
-    """Keeps a map beside the previews: it can be made again at any time. A read-only book keeps none."""
-    from hoofbook.imaging.map_files import to_bytes
-
-    if not open_book.read_only:
-        open_book.archive.write_preview(job.key, NAME, to_bytes(made.sole))
+def _like(chosen: SoleSet, quantity: Quantity) -> Reading:
+    """The reading at the frog apex that this map would be, to find what stands beside it."""
+    photo = chosen.photos[0]
+    assert photo.moment is not None
+    visit = str(photo.visit) if photo.visit else ""
+    name = for_series(quantity).name
+    return Reading(chosen.day, quantity.value, quantity.u, photo.moment, measure=name, foot=photo.foot, visit=visit)
 
 
 def map_picture(sheet: SoleMapSheet, view: str, zoom: int, lamp_deg: float = 135.0) -> PictureBuffer | None:

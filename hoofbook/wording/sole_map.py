@@ -7,11 +7,15 @@ from collections.abc import Sequence
 from datetime import date
 
 from hoofbook.measure.concavity.map_change import MapChange, Section
+from hoofbook.progress.series import Reading
 from hoofbook.terms.drawing import Anchor, Band, Drawing, Line, Primitive, Role, Text
-from hoofbook.terms.quantity import COVERAGE, Unit
+from hoofbook.terms.quantity import COVERAGE, Definition, Quantity, Unit
+from hoofbook.terms.shown import Step
 from hoofbook.terms.sole_shape import SoleShape
+from hoofbook.terms.subjects import SolePared, SoleState
 from hoofbook.terms.views import Moment
 from hoofbook.wording.dates import day_month, day_month_year
+from hoofbook.wording.measures import measure_line
 from hoofbook.wording.numbers import measured
 from hoofbook.wording.places import moment_name
 
@@ -26,6 +30,8 @@ MAKE = "Measure the whole sole"
 MAKE_OTHER = "Measure the earlier visit too"
 READ_OFF = "Read off the map"
 NOT_MADE = "The whole sole of this visit is not measured yet: it takes some seconds."
+LACKS = "The whole sole of this visit cannot be measured yet."
+TO_BENCH = "To the Bench"
 VIEWS = (("depth", "depth"), ("lamp", "under a lamp"), ("change", "difference"))
 POINT_HINT = "Point at a place of the sole to read its depth. Click to lay the sections through it."
 LAMP_HINT = "Move the pointer round the sole: the lamp follows. It is equally strong for every visit."
@@ -35,7 +41,39 @@ SAVE_PICTURE, SAVE_GRID, SAVE_MESH = "Save picture", "Save grid (CSV)", "Save me
 COMPARED_WITH = "compared with"
 SECTION_ALONG, SECTION_ACROSS = "Heel to toe", "Side to side"
 STOP = "Stop"
+STATE = "Foot"
 WORKING = "Measuring the whole sole ..."
+
+
+def make_all(sets: int) -> str:
+    """`Measure all 7 visits`: those of the foot whose whole sole is not measured yet."""
+    return f"Measure all {sets} visits"
+
+
+def working(step: Step, done: int, sets: int) -> str:
+    """`Measuring the whole sole ... 2 / 6`; of several visits also which one."""
+    of = f" visit {done + 1} of {sets}," if sets > 1 else ""
+    return f"{WORKING}{of} {step.done} / {step.total}"
+
+
+def map_row(quantity: Quantity) -> tuple[str, str]:
+    """Name and value; where it is taken from the wall edge that is said."""
+    line = measure_line(quantity)
+    by = f", {line.definition}" if quantity.definition is Definition.FROM_WALL_EDGE else ""
+    return f"{line.label}{by}", f"{line.value}{line.unit} {line.plus_minus}".strip()
+
+
+def state_row(reading: Reading) -> tuple[str, str]:
+    """What must be alike for another visit to be compared: `bare, after trim, sole live, loose flakes only pared`"""
+    words = ["shod" if reading.shod else "bare", moment_name(reading.moment).lower()]
+    if reading.sole_state is not SoleState.NOT_LOOKED:
+        words.append(f"sole {reading.sole_state.value}")
+    if reading.sole_pared is not SolePared.NOT_SAID:
+        pared = "nothing" if reading.sole_pared is SolePared.NONE else reading.sole_pared.value
+        words.append(f"pared: {pared}")
+    if reading.sole_wet:
+        words.append("wet")
+    return STATE, ", ".join(words)
 
 
 def completeness_words(sole: SoleShape) -> str:

@@ -18,6 +18,7 @@ from hoofbook.desktop.widgets.page import Page
 from hoofbook.desktop.widgets.panel import Panel
 from hoofbook.desktop.widgets.pick_row import PickRow
 from hoofbook.desktop.widgets.section_view import SectionView
+from hoofbook.desktop.widgets.set_places import SetPlaces
 from hoofbook.desktop.widgets.text import Label
 from hoofbook.terms.refusal import Refusal
 from hoofbook.terms.shown import Pick, Section, Step
@@ -42,6 +43,8 @@ class SoleMapPlace(QWidget):
         self._view = "depth"
         self.sheet: SoleMapSheet | None = None
         self._running: Job | None = None
+        self._queue: list[MapJob] = []  # further visits, where all were asked for
+        self._asked = 1
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         self.stack = QStackedWidget()
@@ -87,8 +90,10 @@ class SoleMapPlace(QWidget):
         self.hint = Label(words.POINT_HINT, "small", "soft", wrap=True)
         self.not_made = Label(words.NOT_MADE, "body", "soft", wrap=True)
         self.make = Button(words.MAKE, "main", self.start)
+        self.make_all = Button(words.make_all(2), "plain", self.start_all)
         self.stop = Button(words.STOP, "plain", self.cancel)
         self.progress = Label("", "small", "soft", wrap=True)
+        self.to_bench = Button(words.TO_BENCH, "main", self._to_bench)
         for part in (self.views, self.canvas, self.said, self.hint, self.not_made, self.progress):
             self.map_panel.body.addWidget(part)
         buttons = QWidget()
@@ -96,7 +101,15 @@ class SoleMapPlace(QWidget):
         self.save_picture = Button(words.SAVE_PICTURE, "outline", lambda: self._ask_and_save("png"))
         self.save_grid = Button(words.SAVE_GRID, "plain", lambda: self._ask_and_save("csv"))
         self.save_mesh = Button(words.SAVE_MESH, "plain", lambda: self._ask_and_save("ply"))
-        for button in (self.make, self.stop, self.save_picture, self.save_grid, self.save_mesh):
+        for button in (
+            self.make,
+            self.make_all,
+            self.stop,
+            self.to_bench,
+            self.save_picture,
+            self.save_grid,
+            self.save_mesh,
+        ):
             row.addWidget(button)
         self.map_panel.body.addWidget(buttons)
         self.map_panel.body.addStretch(1)
@@ -112,8 +125,11 @@ class SoleMapPlace(QWidget):
         for view in (self.along, self.across):
             view.setFixedHeight(150)
             self.sections_panel.body.addWidget(view)
+        self.places_panel = Panel("")
+        self.places = SetPlaces()
+        self.places_panel.body.addWidget(self.places)
         self.caution = Label(words.CAUTION, "small", "soft", wrap=True)
-        for part in (self.values, self.sections_panel, self.caution):
+        for part in (self.values, self.sections_panel, self.places_panel, self.caution):
             side.addWidget(part)
         side.addStretch(1)
 
@@ -157,9 +173,14 @@ class SoleMapPlace(QWidget):
         parts: tuple[QWidget, ...] = (self.views, self.canvas, self.said, self.hint)
         for shown in (*parts, self.save_picture, self.save_grid, self.save_mesh):
             shown.setVisible(made)
+        self.not_made.setText("\n".join((words.LACKS, *sheet.missing)) if sheet.missing else words.NOT_MADE)
         self.not_made.setVisible(not made)
-        waiting = sheet.job or (sheet.other_job if sheet.others.chosen else None)
-        self.make.setVisible(waiting is not None)
+        self.to_bench.setVisible(bool(sheet.missing))
+        self.places.show_section(sheet.places)
+        self.places_panel.setVisible(sheet.places is not None)
+        self.make.setVisible(self._next_job() is not None)
+        self.make_all.setVisible(len(sheet.waiting) > 1)
+        self.make_all.set_words(words.make_all(len(sheet.waiting)))
         self.make.set_words(words.MAKE if not made else words.MAKE_OTHER)
         self.stop.hide()
         self.progress.hide()
@@ -175,9 +196,8 @@ class SoleMapPlace(QWidget):
         if sheet.now is None:
             self.values.show_section(None)
             return
-        rows = tuple((line.label, f"{line.value}{line.unit} {line.plus_minus}".strip()) for line in sheet.lines)
         said = tuple(part for part in (sheet.completeness, sheet.change_words) if part)
-        self.values.show_section(Section(words.READ_OFF, said, rows))
+        self.values.show_section(Section(words.READ_OFF, said, sheet.rows))
 
     def show_view(self, view: str) -> None:
         """One of the pictures of the same map."""
@@ -213,14 +233,35 @@ class SoleMapPlace(QWidget):
         self.along.show_drawing(along)
         self.across.show_drawing(across)
 
+    def _to_bench(self) -> None:
+        if self.sheet is not None:
+            self._state.go("bench", photo=self.sheet.first_photo)
+
+    def _next_job(self) -> MapJob | None:
+        """What a press on the button measures: the chosen visit, once that is made the one it is compared with."""
+        sheet = self.sheet
+        if sheet is None:
+            return None
+        return sheet.job or (sheet.other_job if sheet.now is not None and sheet.others.chosen else None)
+
     def start(self) -> None:
         """Measure what is missing: the chosen visit first, then the one it is compared with."""
-        if self.sheet is None or self._running is not None:
+        job = self._next_job()
+        if job is not None and self._running is None:
+            self._queue, self._asked = [], 1
+            self._work_on(job)
+
+    def start_all(self) -> None:
+        """Measure every visit of this foot whose whole sole is not measured yet, oldest first."""
+        if self.sheet is None or self._running is not None or not self.sheet.waiting:
             return
-        job = self.sheet.job or self.sheet.other_job
-        if job is None:
-            return
+        first, *self._queue = self.sheet.waiting
+        self._asked = len(self.sheet.waiting)
+        self._work_on(first)
+
+    def _work_on(self, job: MapJob) -> None:
         self.make.hide()
+        self.make_all.hide()
         self.stop.show()
         self.progress.setText(words.WORKING)
         self.progress.show()
@@ -236,6 +277,7 @@ class SoleMapPlace(QWidget):
         )
 
     def cancel(self) -> None:
+        self._queue = []
         if self._running is not None:
             self._running.cancel()
             self._running = None
@@ -245,14 +287,16 @@ class SoleMapPlace(QWidget):
         self._running = None
         self.stop.hide()
         self.progress.hide()
-        self.make.setVisible(self.sheet is not None and bool(self.sheet.job or self.sheet.other_job))
+        self.make.setVisible(self._next_job() is not None)
+        self.make_all.setVisible(self.sheet is not None and len(self.sheet.waiting) > 1)
 
     def _stepped(self, step: Step) -> None:
-        self.progress.setText(f"{words.WORKING} {step.done} / {step.total}")
+        self.progress.setText(words.working(step, self._asked - len(self._queue) - 1, self._asked))
 
     def _failed(self, refusal: Refusal) -> None:
-        self._stopped()
+        """One visit that cannot be measured does not keep the others waiting."""
         self._state.notice(refusal)
+        self._next(read=self._asked > 1)
 
     def _made(self, job: MapJob, made: DenseResult | Refusal) -> None:
         self._running = None
@@ -260,11 +304,19 @@ class SoleMapPlace(QWidget):
             self._failed(made)
             return
         book, casework = self._state.open_book, self._state.casework
-        self._state.background.read(self, lambda: casework.sole_map.keep_map(book, job, made), self._kept)
+        self._state.background.read(self, lambda: casework.sole_map.keep_map(book, job, made), self._kept, self._failed)
 
     def _kept(self, _done: None) -> None:
+        self._next()
+
+    def _next(self, *, read: bool = True) -> None:
+        self._running = None
+        if self._queue:
+            self._work_on(self._queue.pop(0))
+            return
         self._stopped()
-        self._read()
+        if read:
+            self._read()
 
     def _ask_and_save(self, ending: str) -> None:
         sheet, view, lamp, casework = self.sheet, self._view, self.canvas.lamp, self._state.casework

@@ -120,7 +120,7 @@ class PairPanel(QFrame):
         self.page.column.setContentsMargins(0, 0, 2, 8)
         self.page.column.setSpacing(12)
         outer.addWidget(self.page, 1)
-        self._make_numbers(page.noise)
+        self._make_numbers(page.noise, page.owner)
         self.verdict = Panel(words.VERDICT)
         self.chip = ChipBlock()
         self.chip_note = Label("", "small", "soft", wrap=True)
@@ -143,11 +143,9 @@ class PairPanel(QFrame):
         outer.addWidget(self.more_keys)
         self.save = Button(words.SAVE_PICTURE, "main", page.save)
         outer.addWidget(self.save)
-        self.owner = Button(words.FOR_THE_OWNER, "link", page.owner, small=True)
-        outer.addWidget(self.owner, 0, Qt.AlignmentFlag.AlignLeft)
         self.show_way(Way.CURTAIN)
 
-    def _make_numbers(self, noise: Callable[[], object]) -> None:
+    def _make_numbers(self, noise: Callable[[], object], owner: Callable[[], object]) -> None:
         self.numbers = Panel(words.NUMBERS)
         self.when = Label("", "small", "soft", wrap=True)
         self.numbers.body.addWidget(self.when)
@@ -155,7 +153,9 @@ class PairPanel(QFrame):
         self._numbers.setSpacing(10)
         self.numbers.body.addLayout(self._numbers)
         self.noise = Button(labels.COULD_BE_NOISE, "link", noise, small=True)
-        self.numbers.body.addWidget(self.noise, 0, Qt.AlignmentFlag.AlignLeft)
+        self.owner = Button(words.FOR_THE_OWNER, "link", owner, small=True)
+        for link in (self.noise, self.owner):
+            self.numbers.body.addWidget(link, 0, Qt.AlignmentFlag.AlignLeft)
         self.measures = PickRow()
         self.measures_words = Label("", "small", "soft")
         self.looking_measures = QWidget()
@@ -173,7 +173,6 @@ class PairPanel(QFrame):
         self.best.setVisible(two)
         self.row.setVisible(not two)
         self.keys.setVisible(two)
-        self.owner.setVisible(two)
         self.more_keys.setVisible(way is Way.YEAR)
 
     def show_measures(self, pick: Pick) -> None:

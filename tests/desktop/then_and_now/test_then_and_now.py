@@ -188,7 +188,7 @@ def test_could_be_noise_leads_to_the_cycles_with_both_photos(open_pair):
 
 
 def test_the_same_pair_is_made_a_picture_for_the_owner(open_pair):
-    place = open_pair()
+    place, _ = open_pair()
     asked = []
     place._state.signals.go.connect(lambda name, where: asked.append((name, where)))
     QTest.mouseClick(place.page.panel.owner, LEFT)

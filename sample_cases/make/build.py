@@ -19,7 +19,7 @@ def build(plan: Plan, made: Setup, camera: Camera, folder: pathlib.Path, hairs: 
     scene.clear()
     surface = GroundSurface(plan.shape)
     scene.add_wall(plan.shape, plan.hand, plan.colours)
-    scene.add_ground_side(plan.shape, surface, plan.hand, plan.flaky, plan.waxy)
+    scene.add_ground_side(plan.shape, surface, plan.hand, plan.flaky, plan.waxy, plan.wet)
     standing = plan.standing
     scene.add_leg(plan.shape, surface, plan.hand, hairs if standing else hairs // 3, plan.colours)
     if plan.shape.shod:
@@ -33,8 +33,14 @@ def build(plan: Plan, made: Setup, camera: Camera, folder: pathlib.Path, hairs: 
             keep_free.append((middle - 64.0, middle + 64.0))
         surroundings.standing(plan.shape, plan.hand, plan.seed("yard") % 100000, keep_free)
     else:
-        surroundings.lifted(plan.hand, plan.seed("yard", shared=True) % 100000, folder)
-    scene.set_camera(camera, plan.hand, made.distance, 13.0 if standing else 11.0)
+        surroundings.lifted(
+            plan.hand,
+            plan.seed("yard", shared=True) % 100000,
+            folder,
+            moved=plan.number - 1 if plan.moved else None,
+            flash_at=made.camera.centre if plan.wet > 0.0 else None,
+        )
+    scene.set_camera(camera, plan.hand, made.distance, 13.0 if standing else 22.0 if plan.moved else 11.0)
     scene.set_render(file)
 
 

@@ -16,6 +16,7 @@ from hoof import HoofShape
 
 TELE, MAIN = 77, 26
 LONG, SHORT = 2016, 1512
+SLIDES = np.array([0.8, -0.6, 0.0])  # way of a card that slips, card frame
 NEAR_WALL = 57.0  # mm from the mid plane to the near quarter, where a card beside it stands
 
 
@@ -43,6 +44,9 @@ class Plan:
     flaky: float = 0.5
     waxy: float = 0.3
     from_inside: bool = False
+    slipped: float = 0.0  # mm by which the card slid on the foot, in its own plane, before this photo
+    moved: bool = False  # foot and card together were moved from photo to photo, before a near, sharp floor
+    wet: float = 0.0  # wet sole, lit by a flash beside the lens
 
     @property
     def standing(self) -> bool:
@@ -153,6 +157,7 @@ def sole_setup(plan: Plan) -> Setup:
         plan.foot,
         shared.normal(0, 4.0),
     )
+    held = held[0], held[1] + held[0] @ (plan.slipped * SLIDES)
     step = shared.uniform(27.0, 33.0)
     turn = float((plan.number - 2) * step + random.normal(0, 1.5))
     tilt = float(random.normal(3.0, 4.0))
@@ -236,7 +241,7 @@ def all_plans() -> list[Plan]:
     for visit in range(2, 8):
         plans.append(_side(visit, "LF", "before trim", 12, wanted_turn=turns.get(visit)))
     plans.extend(special_plans())
-    return [*plans, *copper_plans(), *juniper_plans()]
+    return [*plans, *copper_plans(), *juniper_plans(), *hard_plans()]
 
 
 def copper_plans() -> list[Plan]:
@@ -262,6 +267,38 @@ def juniper_plans() -> list[Plan]:
             plan = Plan(name, foot, "lateral", "after trim", visit, shape, taken, offset, tag=True)
             plans.append(dataclasses.replace(plan, horse="Juniper", colours="white"))
     return plans
+
+
+SLIPS = {"3-by-1": 1.0, "3-by-3": 3.0, "3-by-10": 10.0, "2-by-5": -5.0}
+
+
+def hard_plans() -> list[Plan]:
+    """Sole sets that go wrong in one way each: the card slips, the foot moves, the sole is wet, the toe is rolled."""
+    usual = _sole(7, "LF", 44)
+    plans = []
+    for name, slipped in SLIPS.items():
+        plan = usual[int(name[0]) - 1]
+        plans.append(dataclasses.replace(plan, name=f"hard/card-slipped/lf-sole-after-{name}", slipped=slipped))
+    plans.extend(_sole(7, "LF", 53, "hard/foot-moved", moved=True))
+    plans.extend(_sole(7, "LF", 54, "hard/wet-flash", wet=1.0))
+    plans.extend(_sole(7, "LF", 55, "hard/toe-rolled", scenario.toe_rolled(), tag=False))
+    return plans
+
+
+def hard_sets(plans: list[Plan]) -> dict[str, list[Plan]]:
+    """The hard sets by the path of their marks file without its ending; a set may take photos from another folder."""
+    named = {plan.name: plan for plan in plans}
+    first, second = (named[f"larkspur/visit-7/lf-sole-after-{number}"] for number in (1, 2))
+    slid = {name: named[f"hard/card-slipped/lf-sole-after-{name}"] for name in SLIPS}
+    sets = {
+        "card-slipped/by-1": [first, second, slid["3-by-1"]],
+        "card-slipped/by-3": [first, second, slid["3-by-3"]],
+        "card-slipped/by-10": [first, second, slid["3-by-10"]],
+        "card-slipped/every-pair": [first, slid["2-by-5"], slid["3-by-10"]],
+    }
+    for folder in ("foot-moved", "wet-flash", "toe-rolled"):
+        sets[f"{folder}/lf-after"] = [plan for plan in plans if plan.name.startswith(f"hard/{folder}/")]
+    return {f"hard/{name}": members for name, members in sets.items()}
 
 
 def special_plans() -> list[Plan]:

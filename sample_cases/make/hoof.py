@@ -12,6 +12,7 @@ import dataclasses
 import numpy as np
 
 CRACK_AROUND = 0.68  # place of a quarter crack on the near side's outline: 0 toe, 1 heel
+ROLL_REACH = 22.0  # mm behind the toe where a rolled toe begins
 HALF_STEPS = 600  # points from toe to one heel
 COARSE = 15  # every 15th point first, then the points round the best
 
@@ -50,6 +51,7 @@ class HoofShape:
     seed: int = 1
     leg: float = 1.0  # size of the leg above the hairline
     feather: float = 1.0  # length of the long hairs behind the pastern
+    toe_rolled: float = 0.0  # mm at x = 0 to which the toe is rasped up, less and less back to ROLL_REACH
     near_inside: bool = False  # z runs towards the foot's inside, as for a photo taken from there
     crack: Crack | None = None
 
@@ -106,6 +108,21 @@ def ground_outline(shape: HoofShape) -> np.ndarray:
     )
 
 
+def rolled(shape: HoofShape, x: np.ndarray) -> np.ndarray:
+    """Height to which a rolled toe is rasped up at ``x``: a straight bevel."""
+    return shape.toe_rolled * np.clip(1.0 - x / ROLL_REACH, 0.0, 1.0)
+
+
+def ground_edge(shape: HoofShape) -> np.ndarray:
+    """Ground edge of the wall as (n, 3) points in the order of :func:`ground_outline`: on a rolled toe it runs higher
+    up on the wall, hence farther back."""
+    low = ground_outline(shape)
+    bottom = np.stack([low[:, 0], np.zeros(len(low)), low[:, 1]], 1)
+    top = hairline(shape)
+    back = shape.toe_rolled / ROLL_REACH * (top[:, 0] - low[:, 0]) * (low[:, 0] < ROLL_REACH)
+    return bottom + (rolled(shape, low[:, 0]) / (top[:, 1] + back))[:, None] * (top - bottom)
+
+
 def hairline(shape: HoofShape) -> np.ndarray:
     """Hairline as (n, 3) points in the order of :func:`ground_outline`."""
     toe, heel = shape.toe_hairline, shape.heel_hairline
@@ -123,12 +140,10 @@ def hairline(shape: HoofShape) -> np.ndarray:
 
 def wall_grid(shape: HoofShape, rows: int = 180) -> np.ndarray:
     """Outer wall surface (rows, n, 3): row 0 the ground edge, last row the hairline."""
-    low = ground_outline(shape)
-    bottom = np.stack([low[:, 0], np.zeros(len(low)), low[:, 1]], 1)
-    top = hairline(shape)
+    bottom, top = ground_edge(shape), hairline(shape)
     up = np.linspace(0.0, 1.0, rows)[:, None, None]
     grid = bottom[None] * (1 - up) + top[None] * up
-    around = np.linspace(-1.0, 1.0, len(low))
+    around = np.linspace(-1.0, 1.0, len(bottom))
     hollow = 1.3 * np.sin(np.pi * np.abs(around)) ** 2  # flare: a slightly hollow quarter
     inward = -np.sign(around) * hollow
     grid[:, :, 2] += inward[None] * np.sin(np.pi * up[:, :, 0])
@@ -201,7 +216,7 @@ class GroundSurface:
         sole = self.sole(x, z, np.maximum(inside, 0.0))
         height, masks = self._with_frog(x, z, sole)
         rim = self.edge_height(x, z) * smooth(0.0, self.white_line, distance - thickness)
-        height = np.where(inside < 0.0, rim, height)
+        height = np.where(inside < 0.0, np.maximum(rim, rolled(self.shape, x)), height)
         masks["wall"] = 1.0 - smooth(-0.25, 0.25, distance - thickness)
         masks["white"] = smooth(-0.25, 0.25, distance - thickness) * (1.0 - smooth(-0.4, 0.2, inside))
         return self._with_heel(x, z, height, masks)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import fissure
 import numpy as np
-from hoof import HALF_STEPS, GroundSurface, HoofShape
+from hoof import HALF_STEPS, GroundSurface, HoofShape, ground_edge
 
 RIM_PLACES = (-0.93, -0.76, -0.6, -0.43, -0.26, -0.09, 0.09, 0.26, 0.43, 0.6, 0.76, 0.93)
 EDGE_PLACES = (-0.84, -0.7, -0.55, -0.4, -0.24, -0.08, 0.08, 0.24, 0.4, 0.55, 0.7, 0.84)
@@ -49,16 +49,15 @@ def side_marks(shape: HoofShape) -> dict[str, np.ndarray]:
 
 def sole_marks(shape: HoofShape, surface: GroundSurface) -> dict[str, np.ndarray]:
     """Marks of a sole photo."""
-    outline = surface.outline
+    outline, edge_of_wall = surface.outline, ground_edge(shape)
     marks = {}
     for number, (rim, edge) in enumerate(zip(RIM_PLACES, EDGE_PLACES, strict=True), 1):
-        x, z = outline[round((rim + 1) * HALF_STEPS)]
-        marks[f"rim_{number:02d}"] = np.array([x, 0.0, z])
+        marks[f"rim_{number:02d}"] = edge_of_wall[round((rim + 1) * HALF_STEPS)]
         marks[f"sole_edge_{number:02d}"] = surface.sole_edge_point(edge)
     marks["frog_apex"] = surface.point(shape.frog_apex_x, 0.0)
     for number, (x, z) in enumerate(SOLE_SPREAD, 1):
         marks[f"sole_{number:02d}"] = surface.point(x, z)
-    marks["toe_tip"] = np.zeros(3)
+    marks["toe_tip"] = edge_of_wall[len(edge_of_wall) // 2]
     for name, side in (("medial", -1.0), ("lateral", 1.0)):
         marks[f"heel_{name}"] = shape.heel_ground * np.array([1.0, 1.0, side])
         x, z = outline[(outline[:, 1] * side).argmax()]

@@ -70,8 +70,8 @@ def horn(worn: float, seed: int, tones: tuple[Colour, Colour, Colour, Colour]) -
     return tree.finish(colour, tree.band(patches, -0.9, 1.6), tree.bump(height, 0.55, 1.1), 0.3)
 
 
-def ground_side(flaky: float, waxy: float) -> Any:
-    """Wall edge, white line, sole, bars, frog by the surface's own masks."""
+def ground_side(flaky: float, waxy: float, wet: float = 0.0) -> Any:
+    """Wall edge, white line, sole, bars, frog by the surface's own masks; wet = darker under a smooth film of water."""
     tree = Tree("ground side")
     place = tree.object_place((1.0, 1.0, 1.0))
     fine, coarse = tree.noise(place, 900.0, 6.0, 0.65), tree.noise(place, 120.0, 5.0, 0.68, 0.9)
@@ -104,6 +104,14 @@ def ground_side(flaky: float, waxy: float) -> Any:
     height = tree.math("ADD", tree.math("MULTIPLY", fine, 0.45), tree.math("MULTIPLY", rough, -0.9))
     height = tree.math("ADD", height, tree.math("MULTIPLY", coarse, 0.7))
     height = tree.math("ADD", height, tree.math("MULTIPLY", tree.math("MULTIPLY", rasp, tree.attribute("wall")), 0.5))
+    if wet > 0.0:
+        colour = tree.mix(0.72 * wet, colour, (0.04, 0.033, 0.026))
+        tree.put(tree.shader, "Coat Weight", wet)
+        tree.put(tree.shader, "Coat Roughness", 0.15)
+        ripple = tree.math(
+            "ADD", tree.noise(place, 55.0, 1.0), tree.math("MULTIPLY", tree.noise(place, 330.0, 2.0), 0.1)
+        )
+        tree.put(tree.shader, "Coat Normal", tree.bump(ripple, wet, 14.0))
     return tree.finish(colour, 0.78 - 0.2 * waxy, tree.bump(height, 0.8, 1.3), 0.25)
 
 

@@ -38,6 +38,7 @@ HEEL_HALF_WIDTH = {"LF": (29.0, 0.45), "RF": (27.5, 0.15)}  # at visit 1, more p
 RF_TOE = {1: (85.0, 49.6), 3: (84.0, 49.5), 4: (84.0, 49.7), 5: (83.5, 49.6), 6: (83.5, 49.7), 7: (83.5, 49.8)}
 OLD_NAILS = {1: 3, 2: 3, 3: 4, 4: 3, 5: 2, 6: 0, 7: 3}
 WALL_LONGER = 2.0  # mm, the check set
+TOE_ROLLED = 2.16  # mm at the unrolled toe: the rolled edge itself, farther back, lies 2.0 mm up
 
 
 def _heels(foot: str, visit: int) -> tuple[float, float]:
@@ -120,6 +121,11 @@ def wall_longer() -> HoofShape:
     """Left fore of visit 7 with the same sole and the whole wall 2 mm longer."""
     shape = after_trim("LF", 7)
     return dataclasses.replace(shape, wall_above_sole=shape.wall_above_sole + WALL_LONGER)
+
+
+def toe_rolled() -> HoofShape:
+    """As `wall_longer`, and the toe rasped up by two millimetres; the sole is still the same."""
+    return dataclasses.replace(wall_longer(), toe_rolled=TOE_ROLLED)
 
 
 def local_time(visit: int, hour: int, minute: int, second: int) -> tuple[datetime.datetime, str]:

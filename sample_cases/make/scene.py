@@ -11,7 +11,7 @@ import fissure
 import materials
 import numpy as np
 from camera import WORLD_FROM_HOOF, Camera, straight_size
-from hoof import GroundSurface, HoofShape, ground_outline, smooth, wall_grid
+from hoof import GroundSurface, HoofShape, ground_edge, ground_outline, rolled, smooth, wall_grid
 from leg import bulb_grid, hairs, skin_grid
 from mathutils import Matrix
 
@@ -143,12 +143,15 @@ def _add_laces(shape: HoofShape, foot: str, radius: float = 0.5) -> None:
 
 def ground_points(shape: HoofShape) -> tuple[np.ndarray, int, int]:
     """Rows of (x, z) from the toe back over the frog's base, dense at the toe where the outline turns."""
-    low = ground_outline(shape)
+    low = ground_edge(shape)[:, [0, 2]]
     middle = len(low) // 2
     inside, outside = low[: middle + 1][::-1], low[middle:]
-    length = shape.bearing_length
+    length, toe = shape.bearing_length, low[middle, 0]
     x = np.concatenate(
-        [length * np.linspace(0.004, 1.0, 330) ** 2, length + 14.0 * np.sin(np.linspace(0, np.pi / 2, 60)[1:])]
+        [
+            toe + (length - toe) * np.linspace(0.004, 1.0, 330) ** 2,
+            length + 14.0 * np.sin(np.linspace(0, np.pi / 2, 60)[1:]),
+        ]
     )
     behind = np.sqrt(np.clip(1 - ((x - length) / 14.0) ** 2, 0.0004, 1.0)) * shape.heel_half_width
     right = np.where(x <= length, np.interp(x, outside[:, 0], outside[:, 1]), behind)
@@ -158,12 +161,15 @@ def ground_points(shape: HoofShape) -> tuple[np.ndarray, int, int]:
     return np.stack([np.broadcast_to(x[:, None], z.shape), z], -1), len(x), 440
 
 
-def add_ground_side(shape: HoofShape, surface: GroundSurface, foot: str, flaky: float, waxy: float) -> Any:
+def add_ground_side(
+    shape: HoofShape, surface: GroundSurface, foot: str, flaky: float, waxy: float, wet: float = 0.0
+) -> Any:
     flat, rows, columns = ground_points(shape)
     height, masks = surface.evaluate(flat[..., 0], flat[..., 1])
-    height[:, [0, -1]] = np.where(flat[:, [0, -1], 0] <= shape.bearing_length, 0.0, height[:, [0, -1]])
+    border = flat[:, [0, -1], 0]
+    height[:, [0, -1]] = np.where(border <= shape.bearing_length, rolled(shape, border), height[:, [0, -1]])
     points = np.stack([flat[..., 0], height + shape.floor_drop, flat[..., 1]], -1)
-    material = materials.ground_side(flaky, waxy)
+    material = materials.ground_side(flaky, waxy, wet)
     return add_mesh(
         "ground side", to_world(points.reshape(-1, 3), foot), grid_faces(rows, columns), material, foot == "RF", masks
     )

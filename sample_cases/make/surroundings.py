@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import pathlib
 
+import bpy
 import cv2
 import materials
 import numpy as np
 import scene
 from camera import WORLD_FROM_HOOF
 from hoof import HoofShape
+from mathutils import Matrix, Vector
 
 
 def _sheet(name: str, corners: np.ndarray, material: object, uv_size: tuple[float, float] = (1, 1)) -> None:
@@ -64,19 +66,66 @@ def far_floor_picture(file: pathlib.Path, seed: int) -> None:
     cv2.imwrite(str(file), cv2.GaussianBlur(picture, (0, 0), 6.5))
 
 
-def lifted(foot: str, seed: int, folder: pathlib.Path) -> None:
-    """Lifted foot: far straw floor, a leather apron at the heel side, soft light over the shoulder."""
+MOVED_MM, MOVED_DEG = 20.0, 5.0  # of foot and card against all else, from each photo to the next
+
+
+def lifted(
+    foot: str, seed: int, folder: pathlib.Path, moved: int | None = None, flash_at: np.ndarray | None = None
+) -> None:
+    """Lifted foot: far straw floor, a leather apron at the heel side, soft light over the shoulder.
+
+    ``moved`` = how often foot and card were moved by `MOVED_MM` and `MOVED_DEG` before this photo, with a sharp floor
+    close behind them. ``flash_at`` = a lens (hoof frame) with a flash beside it that outshines the day.
+    """
     random = np.random.default_rng(seed + 9)
     file = folder / f"far-floor-{seed}.png"
     far_floor_picture(file, seed)
+    before = set(bpy.context.scene.objects)
     back = np.array([[-1300, 470, -2600], [1700, 470, -2600], [1700, 470, 2600], [-1300, 470, 2600]], float)
     _sheet("far floor", scene.to_world(back, foot), materials.picture("far floor", str(file)), (2.4, 4.2))
-    _apron(foot, random)
+    if moved is None:
+        _apron(foot, random)
     aim = scene.to_world(np.array([[70.0, 0, 0]]), foot)[0]
     left = 1.0 if WORLD_FROM_HOOF[foot][0, 0] > 0 else -1.0
     place = scene.to_world(np.array([[-560.0, -470.0, left * -600.0 + random.normal(0, 60)]]), foot)[0]
-    scene.add_light(place, aim, 0.6, 21.0, (1.0, 0.965, 0.92))
-    scene.set_sky((0.84, 0.90, 1.0), 0.33)
+    day = 1.0 if flash_at is None else 0.12
+    scene.add_light(place, aim, 0.6, 21.0 * day, (1.0, 0.965, 0.92))
+    scene.set_sky((0.84, 0.90, 1.0), 0.33 * day)
+    if flash_at is not None:
+        beside = scene.to_world(flash_at[None] + np.array([[14.0, 0.0, 0.0]]), foot)[0]
+        scene.add_light(beside, aim, 0.007, 6.0, (0.97, 0.98, 1.0))
+    if moved is not None:
+        _near_floor(foot, random)
+        _shift_all_but_the_foot(foot, moved, before)
+
+
+def _near_floor(foot: str, random: np.random.Generator) -> None:
+    """Concrete with much straw close behind the foot, as sharp as the foot itself."""
+    level = 150.0
+    corners = np.array([[-900, level, -900], [1200, level, -900], [1200, level, 900], [-900, level, 900]], float)
+    _sheet("near floor", scene.to_world(corners, foot), materials.floor())
+    middle = np.stack(
+        [random.uniform(-400, 650, 1500), level - random.uniform(1, 6, 1500), random.uniform(-400, 400, 1500)], 1
+    )
+    turn, length = random.uniform(0, np.pi, 1500), random.uniform(15, 70, 1500)
+    along = np.stack([np.cos(turn), np.zeros(1500), np.sin(turn)], 1) * length[:, None] / 2
+    bend = np.stack([-along[:, 2], np.zeros(1500), along[:, 0]], 1) * random.normal(0, 0.12, 1500)[:, None]
+    stalks = np.stack([middle - along, middle - along / 3 + bend, middle + along / 3 + bend, middle + along], 1)
+    strands = scene.to_world(stalks.reshape(-1, 3), foot).reshape(stalks.shape)
+    scene.add_curves("straw", strands, random.uniform(0.6, 1.35, 1500) / 1000.0, False, materials.straw())
+
+
+def _shift_all_but_the_foot(foot: str, times: int, before: set[bpy.types.Object]) -> None:
+    """Moves everything put up since ``before``: seen from the foot it is the world that moves."""
+    for number in range(times):
+        way = np.array([0.6, 0.2, 0.77]) if number % 2 == 0 else np.array([-0.5, 0.4, 0.77])
+        way = scene.to_world((MOVED_MM * way / np.linalg.norm(way))[None], foot)[0]
+        middle = Vector(scene.to_world(np.array([[60.0, 0.0, 0.0]]), foot)[0])
+        axis = Vector((1.0, 0.3, 0.2)) if number % 2 == 0 else Vector((0.2, -0.4, 1.0))
+        turn = Matrix.Rotation(np.radians(MOVED_DEG), 4, axis.normalized())
+        whole = Matrix.Translation(Vector(way) + middle) @ turn @ Matrix.Translation(-middle)
+        for item in set(bpy.context.scene.objects) - before:
+            item.matrix_world = whole @ item.matrix_world
 
 
 def _apron(foot: str, random: np.random.Generator) -> None:

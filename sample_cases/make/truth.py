@@ -72,6 +72,7 @@ def _card(plan: Plan, made: Setup) -> dict[str, Any]:
         "lean_deg": made.lean,
         "yaw_deg": made.yaw,
         "offset_mm": made.offset,
+        **({"slipped_mm": plan.slipped} if plan.slipped else {}),
         "corners_px": {str(index): corner for index, corner in enumerate(corners)},
     }
 

@@ -46,6 +46,7 @@ CARD_CHECKED = [
     "juniper/visit-3/lf-side-after.jpg",
     "juniper/visit-5/rf-side-after.jpg",
 ]
+ROLL_REACH = 22.0  # mm behind the toe where a rolled toe of the scenario begins
 UPRIGHT = {1: 0, 3: 2, 6: 3, 8: 1}  # quarter turns anticlockwise from stored to upright (Exif 2.32, Orientation)
 
 
@@ -84,8 +85,8 @@ def board(face: str) -> cv2.aruco.CharucoBoard:
 
 def test_every_photo_is_there_and_all_are_small_enough() -> None:
     names = RENDERED + LIST["derived"]
-    assert len(RENDERED) == 71
-    assert len(set(names)) == 73
+    assert len(RENDERED) == 84
+    assert len(set(names)) == 86
     assert [name for name in names if not (SAMPLES / name).is_file()] == []
     assert sum(file.stat().st_size for file in SAMPLES.rglob("*") if file.is_file()) <= 40 * 2**20
 
@@ -180,13 +181,18 @@ def test_side_measures_follow_from_the_marks(name: str) -> None:
     assert {key: told[key] for key in again} == pytest.approx(again, abs=1e-6)
 
 
+def is_rolled(name: str, point: np.ndarray) -> bool:
+    """Whether a place of the wall's edge was rasped up with the toe: it belongs to no plane."""
+    return "/toe-rolled/" in name and point[0] < ROLL_REACH and abs(point[1]) < 2.5 and point[1] > 1e-6
+
+
 @pytest.mark.parametrize("name", [name for name in RENDERED if "-sole-" in name])
 def test_sole_measures_follow_from_the_marks(name: str) -> None:
     """The planes are fitted to the marks here, so marks and stated planes must agree too."""
     told, points = truth(name)["measures"], marks_mm(truth(name))
     depth = {}
     for key, stem in (("from_sole_edge", "sole_edge_"), ("from_wall_edge", "rim_")):
-        edge = np.array([point for mark, point in points.items() if mark.startswith(stem)])
+        edge = np.array([point for mark, point in points.items() if mark.startswith(stem) and not is_rolled(name, point)])
         middle = edge.mean(0)
         residual, normal = np.linalg.svd(edge - middle)[1][2], np.linalg.svd(edge - middle)[2][2]
         assert residual < 1e-5  # the edge is a plane curve
@@ -256,6 +262,22 @@ def test_the_photo_shows_the_crack_below_its_top_and_whole_horn_above(name: str)
     for above in (-2.5, -4.0, -6.0) if new_horn > 9.0 else ():
         least, middle = darkest(name, above)
         assert least > 0.6 * middle, above
+
+
+def test_hard_sets_are_what_they_are_called() -> None:
+    """How far a card slid is read off the stated poses; a rolled toe leaves the sole where it was."""
+    still = truth("larkspur/visit-7/lf-sole-after-3.jpg")
+    for name, wanted in {"3-by-1": 1.0, "3-by-3": 3.0, "3-by-10": 10.0, "2-by-5": 5.0}.items():
+        slid = truth(f"hard/card-slipped/lf-sole-after-{name}.jpg")
+        way = np.subtract(*(each["card"]["board_to_hoof_translation_mm"] for each in (slid, still)))
+        assert np.linalg.norm(way) == pytest.approx(wanted, abs=1e-6)
+        assert abs(slid["card"]["slipped_mm"]) == wanted
+        assert slid["marks"]["frog_apex"]["mm"] == still["marks"]["frog_apex"]["mm"]
+    plain, rolled = still["measures"], truth("hard/toe-rolled/lf-sole-after-1.jpg")
+    edge, wall = (f"sole_concavity_at_frog_apex_{key}" for key in ("from_sole_edge", "from_wall_edge"))
+    assert rolled["measures"][edge] == pytest.approx(plain[edge], abs=1e-6)
+    assert rolled["measures"][wall] == pytest.approx(plain[wall] + 2.0, abs=1e-6)
+    assert rolled["marks"]["toe_tip"]["mm"][1] == pytest.approx(2.0, abs=0.01)
 
 
 def test_longer_wall_changes_only_what_is_measured_from_the_wall() -> None:

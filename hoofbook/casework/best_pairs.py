@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from hoofbook.casework.pair_facts import photo_day
 from hoofbook.casework.pair_looks import Looks
 from hoofbook.casework.pair_sheet import BestPair
+from hoofbook.casework.photo_days import day_of
 from hoofbook.casework.readings import HorseReadings
 from hoofbook.progress.likeness import RankedPair, Taken, pair_of, ranked_pairs
 from hoofbook.terms.subjects import Photo
@@ -22,7 +22,7 @@ def taken_of(looks: Looks, readings: HorseReadings, photo: Photo) -> Taken:
     scale = looks.at(photo).scale
     return Taken(
         key=str(photo.key),
-        day=photo_day(photo),
+        day=day_of(photo, readings.history.visits),
         view=photo.view or View.WHOLE,
         moment=photo.moment,
         shod=photo.shod,

@@ -6,19 +6,20 @@ import hashlib
 import shutil
 from collections.abc import Generator, Mapping
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 from uuid import UUID
 
 from hoofbook.casework.handover_records import HandedFile, Handover, gather, to_json, with_files
 from hoofbook.casework.handover_tables import tables_of
 from hoofbook.casework.open_book import OpenBook
-from hoofbook.casework.pair_facts import photo_day
 from hoofbook.casework.paper_log import log_paper
+from hoofbook.casework.photo_days import day_of
 from hoofbook.casework.vet_case import VetWishes, vet_case_bytes
 from hoofbook.housekeeping.files import place, safe_name, temporary_beside, world_errors, write_atomic
 from hoofbook.terms.refusal import Refusal, Refused
 from hoofbook.terms.shown import Step
-from hoofbook.terms.subjects import Horse, Person, Photo, VetImage
+from hoofbook.terms.subjects import Horse, Person, Photo, VetImage, Visit
 from hoofbook.wording import handover as words
 
 ALL_CODES = ("handover_there", "handover_kind_unknown", "handover_photo_lost")
@@ -104,7 +105,8 @@ def _filled(open_book: OpenBook, horse: Horse, wishes: HandoverWishes, folder: P
     files: dict[UUID, HandedFile] = {}
     for photo in photos:
         yield Step(len(files), total, photo.given_name)
-        files[photo.key] = _one_photo(open_book, photo, folder, taken)
+        day = day_of(photo, records[Visit])
+        files[photo.key] = _one_photo(open_book, photo, day, folder, taken)
     for image in images:
         yield Step(len(files), total, image.given_name)
         files[image.key] = _one_image(open_book, image, folder, taken)
@@ -135,17 +137,17 @@ def _about(open_book: OpenBook, handover: Handover) -> Mapping[str, str]:
     return {label: told for label, told in labels.items() if told}
 
 
-def _one_photo(open_book: OpenBook, photo: Photo, folder: Path, taken: set[str]) -> HandedFile:
+def _one_photo(open_book: OpenBook, photo: Photo, day: date, folder: Path, taken: set[str]) -> HandedFile:
     """The photo's one picture with its covered parts filled, under a name that says what it shows."""
     from hoofbook.imaging.primary_picture import primary_picture
 
     try:
         data, suffix = primary_picture(open_book.archive.path(photo), photo.covered)
     except Refused as error:
-        told = photo.given_name or photo_day(photo).isoformat()
+        told = photo.given_name or day.isoformat()
         raise Refused(Refusal("handover_photo_lost", {"file": told})) from error
     shows = (word.value for word in (photo.foot, photo.view, photo.moment) if word)
-    name = _unique("-".join((photo_day(photo).isoformat(), *shows)), suffix, taken)
+    name = _unique("-".join((day.isoformat(), *shows)), suffix, taken)
     return _written(folder, f"{PHOTOS}/{name}", data, photo)
 
 

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from hoofbook.casework.open_book import OpenBook, uuid
+from hoofbook.casework.photo_days import day_of
 from hoofbook.casework.taking_in import change_photo
 from hoofbook.casework.tiles import preview_of
-from hoofbook.casework.trims_since import day_of
 from hoofbook.terms.refusal import Refusal, Refused
 from hoofbook.terms.subjects import CoverBox, Photo
 from hoofbook.wording.dates import day_month_year

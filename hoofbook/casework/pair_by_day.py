@@ -7,11 +7,11 @@ from datetime import date
 
 from hoofbook.casework.open_book import OpenBook
 from hoofbook.casework.pair_choice import chosen_pair
-from hoofbook.casework.pair_facts import one_per_visit, photo_day
+from hoofbook.casework.photo_days import day_of, one_per_visit
 from hoofbook.casework.then_and_now import PairSheet, read_pair
 from hoofbook.terms.feet import Foot
 from hoofbook.terms.refusal import Refusal, Refused
-from hoofbook.terms.subjects import Photo
+from hoofbook.terms.subjects import Photo, Visit
 from hoofbook.terms.views import Moment, View
 
 ALL_CODES = ("word_unknown", "visit_day_wrong", "no_photo_of_day", "pair_missing", "photos_show_blood")
@@ -36,13 +36,14 @@ def pair_by_day(
     checked_words(foot, view)
     every = open_book.book.photos(kept.key, foot=Foot(foot), view=View(view))
     photos = [photo for photo in every if with_blood or not photo.shows_blood]
-    first, last = (photo_of_day(told, photos, every) if told else "" for told in (then, now))
+    visits = open_book.book.every(Visit, horse=kept.key)
+    first, last = (photo_of_day(told, photos, every, visits) if told else "" for told in (then, now))
     sheet = read_pair(open_book, str(kept.key), foot, view, then=first, now=last)
     if sheet.then is None or sheet.now is None:
         raise Refused(Refusal("pair_missing", {}))
     if {sheet.then.key, sheet.now.key} <= {str(photo.key) for photo in photos}:
         return sheet
-    pair = chosen_pair(photos, one_per_visit(photos), first, last)
+    pair = chosen_pair(photos, one_per_visit(photos, visits), first, last, visits)
     if pair is None:
         raise Refused(Refusal("photos_show_blood", {}))
     return read_pair(open_book, str(kept.key), foot, view, then=str(pair[0].key), now=str(pair[1].key))
@@ -56,13 +57,13 @@ def checked_words(foot: str, view: str) -> None:
             raise Refused(Refusal("word_unknown", {"field": field, "found": value, "known": known}))
 
 
-def photo_of_day(told: str, photos: Sequence[Photo], every: Sequence[Photo]) -> str:
+def photo_of_day(told: str, photos: Sequence[Photo], every: Sequence[Photo], visits: Sequence[Visit]) -> str:
     """Key of the photo of that day, after the trim where there is one; `photos` are those of `every` that may be
     shown. Refused: `visit_day_wrong`, `no_photo_of_day`, `photos_show_blood`."""
     day = _day(told)
-    found = [photo for photo in one_per_visit(photos) if photo_day(photo) == day]
+    found = [photo for photo in one_per_visit(photos, visits) if day_of(photo, visits) == day]
     if not found:
-        hidden = any(photo_day(photo) == day for photo in every)
+        hidden = any(day_of(photo, visits) == day for photo in every)
         raise Refused(Refusal("photos_show_blood" if hidden else "no_photo_of_day", {"day": told}))
     after = [photo for photo in found if photo.moment is Moment.AFTER_TRIM] or found
     return str(after[0].key)

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from hoofbook.casework.photo_days import day_of
 from hoofbook.casework.readings import HorseReadings
 from hoofbook.progress.likeness import RankedPair
 from hoofbook.terms.feet import Foot, Pair
 from hoofbook.terms.refusal import Refusal, Refused
 from hoofbook.terms.shown import Pick
-from hoofbook.terms.subjects import Photo
+from hoofbook.terms.subjects import Photo, Visit
 from hoofbook.terms.views import Moment, View
 from hoofbook.wording.places import foot_name, view_name
 
@@ -39,10 +40,17 @@ def foot_and_view_picks(photos: Sequence[Photo], foot: Foot | None, view: View |
 
 
 def chosen_pair(
-    own: Sequence[Photo], strip: Sequence[Photo], then: str, now: str, *, ranked: Sequence[RankedPair] = ()
+    own: Sequence[Photo],
+    strip: Sequence[Photo],
+    then: str,
+    now: str,
+    visits: Sequence[Visit],
+    *,
+    ranked: Sequence[RankedPair] = (),
 ) -> tuple[Photo, Photo] | None:
     """The two named by their keys; what is not named is filled up from the fairest of `ranked`, else with the first
-    and last photo after trim. Refused: `pair_missing` for a key that is not among `own`."""
+    and last photo after trim. The earlier day comes first, however they were named: a picture read from left to right
+    would turn a change round. Refused: `pair_missing` for a key that is not among `own`."""
     named = {str(photo.key): photo for photo in own}
     if (then and then not in named) or (now and now not in named):
         raise Refused(Refusal("pair_missing", {}))
@@ -55,4 +63,6 @@ def chosen_pair(
         return None
     first = named.get(then) or like[0]
     last = named.get(now) or like[-1]
-    return (first, last) if first is not last else None
+    if first is last:
+        return None
+    return (last, first) if day_of(last, visits) < day_of(first, visits) else (first, last)

@@ -1,10 +1,9 @@
-"""What is known of a pair of photos: their days, values, whether they may be compared, the window to show."""
+"""What is known of a pair of photos: their values, whether they may be compared, the window to show."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
 from typing import TYPE_CHECKING, Any
 
 from hoofbook.casework.readings import Followable, HorseReadings
@@ -63,28 +62,6 @@ class PairNumber:
 
     followable: Followable
     texts: tuple[str, str, str, str]
-
-
-def photo_day(photo: Photo) -> date:
-    """The day by the photo's own clock, or by when it was added."""
-    try:
-        return datetime.fromisoformat(photo.local_time).date()
-    except ValueError:
-        return photo.added_at.date() if photo.added_at else date.min
-
-
-def one_per_visit(photos: Sequence[Photo]) -> list[Photo]:
-    """One photo a visit and moment, oldest first: the middle one of a sole set, a good photo before a faulty one."""
-    groups: dict[tuple[Any, Any], list[Photo]] = {}
-    for photo in photos:
-        groups.setdefault((photo.visit or photo.key, photo.moment), []).append(photo)
-    chosen = []
-    for group in groups.values():
-        good = [photo for photo in group if not photo.remarks and not photo.picture_only] or group
-        good.sort(key=lambda photo: (photo.local_time, photo.given_name))
-        in_set = [photo for photo in good if photo.set_name] or good
-        chosen.append(in_set[len(in_set) // 2])
-    return sorted(chosen, key=lambda photo: (photo_day(photo), photo.local_time))
 
 
 def numbers_of(readings: HorseReadings, pair: tuple[Photo, Photo]) -> list[PairNumber]:

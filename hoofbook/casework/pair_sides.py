@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from hoofbook.casework.open_book import OpenBook
-from hoofbook.casework.pair_facts import as_to_mm, photo_day, plain_to_mm, values_of
+from hoofbook.casework.pair_facts import as_to_mm, plain_to_mm, values_of
 from hoofbook.casework.pair_looks import Looks
 from hoofbook.casework.pair_sheet import PairSide
+from hoofbook.casework.photo_days import day_of
 from hoofbook.casework.readings import HorseReadings
 from hoofbook.casework.tiles import preview_of
 from hoofbook.terms.shown import Pick
@@ -25,7 +26,7 @@ def side_of(
     """The photo as it is laid; one without a card says so, and tells no lengths."""
     assert photo.foot is not None and photo.view is not None
     scaled = looks.at(photo).to_scale
-    day = photo_day(photo)
+    day = day_of(photo, readings.history.visits)
     where = caption(day, photo.foot, photo.view, photo.moment, "", from_inside=photo.from_inside)
     return PairSide(
         key=str(photo.key),

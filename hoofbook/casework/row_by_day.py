@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from hoofbook.casework.open_book import OpenBook
 from hoofbook.casework.pair_by_day import checked_words, photo_of_day
-from hoofbook.casework.pair_facts import one_per_visit
+from hoofbook.casework.photo_days import one_per_visit
 from hoofbook.casework.visits_row import RowSheet, read_row, read_year
 from hoofbook.terms.feet import Foot
+from hoofbook.terms.subjects import Visit
 from hoofbook.terms.views import Moment, View
 
 ALL = "all"
@@ -21,11 +22,12 @@ def row_by_days(open_book: OpenBook, horse: str, foot: str, view: str, days: str
     kept = open_book.horse_named(horse)
     checked_words(foot, view)
     photos = open_book.book.photos(kept.key, foot=Foot(foot), view=View(view))
+    visits = open_book.book.every(Visit, horse=kept.key)
     if days.strip() == ALL:
         after = [photo for photo in photos if photo.moment is Moment.AFTER_TRIM]
-        keys = [str(photo.key) for photo in one_per_visit(after)]
+        keys = [str(photo.key) for photo in one_per_visit(after, visits)]
     else:
-        keys = [photo_of_day(day.strip(), photos, photos) for day in days.split(",") if day.strip()]
+        keys = [photo_of_day(day.strip(), photos, photos, visits) for day in days.split(",") if day.strip()]
     return read_row(open_book, str(kept.key), keys)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import date
 from typing import TYPE_CHECKING
 
 from hoofbook.casework.best_pairs import likeness_of, listed, proposable, rank
@@ -14,13 +15,12 @@ from hoofbook.casework.pair_facts import (
     checks_of,
     frame_of,
     numbers_of,
-    one_per_visit,
-    photo_day,
 )
 from hoofbook.casework.pair_looks import Looks
 from hoofbook.casework.pair_picture import export_pair
 from hoofbook.casework.pair_sheet import BestPair, PairSheet, PairSide, with_measures
 from hoofbook.casework.pair_sides import measures_of, side_of
+from hoofbook.casework.photo_days import day_of, one_per_visit
 from hoofbook.casework.readings import HorseReadings, read_readings
 from hoofbook.casework.tiles import tile_of
 from hoofbook.progress.change import Progress
@@ -61,10 +61,11 @@ def read_pair(
     feet, views = foot_and_view_picks(photos, chosen_foot, chosen_view)
     sheet = PairSheet(horse, feet, views)
     own = [photo for photo in photos if (photo.foot, photo.view) == (chosen_foot, chosen_view)]
-    strip = one_per_visit(own)
+    visits = readings.history.visits
+    strip = one_per_visit(own, visits)
     looks = Looks(open_book, key)
     ranked = proposable(rank(looks, readings, strip), strip)
-    pair = chosen_pair(own, strip, then, now, ranked=ranked)
+    pair = chosen_pair(own, strip, then, now, visits, ranked=ranked)
     if pair is None or chosen_foot is None or chosen_view is None:
         return replace(sheet, empty=EmptyPlace(*NO_PAIR, action="photos_in"))
     sheet = _filled(open_book, replace(sheet, best=listed(ranked), pairs=len(ranked)), readings, pair, looks)
@@ -73,7 +74,7 @@ def read_pair(
         tile_of(
             open_book,
             photo,
-            caption=visit_caption(photo_day(photo), photo.moment if many else None),
+            caption=visit_caption(day_of(photo, visits), photo.moment if many else None),
             marks=looks.passes.get(photo.key),
         )
         for photo in strip
@@ -95,7 +96,7 @@ def _filled(
     assert then.foot is not None and then.view is not None
     numbers = [number for number in numbers_of(readings, pair) if alignment is not None or not _is_length(number)]
     progress = _goal_shown(readings, then.foot, numbers)
-    days = (photo_day(then), photo_day(now))
+    days = (day_of(then, readings.history.visits), day_of(now, readings.history.visits))
     likeness = likeness_of(looks, readings, pair)
     sides = [
         side_of(open_book, photo, readings, looks, getattr(alignment, name, None))
@@ -109,7 +110,7 @@ def _filled(
         now=sides[1],
         way=WAYS[alignment.way if alignment else "none"],
         to_scale=alignment is not None,
-        banner=_banner(pair, alignment),
+        banner=_banner(pair, days, alignment),
         checks=checks_of(pair, likeness, alignment is not None),
         numbers=tuple(number.texts for number in numbers),
         noise_of=_noise_of(numbers, pair),
@@ -141,9 +142,9 @@ def _noise_of(numbers: Sequence[PairNumber], pair: tuple[Photo, Photo]) -> tuple
     return place.value, measure, definition.value
 
 
-def _banner(pair: tuple[Photo, Photo], alignment: Alignment | None) -> str:
+def _banner(pair: tuple[Photo, Photo], days: tuple[date, date], alignment: Alignment | None) -> str:
     then, now = pair
-    if photo_day(then) == photo_day(now):
+    if days[0] == days[1]:
         return SAME_DAY
     if then.moment and now.moment and then.moment is not now.moment:
         return other_moments(then.moment, now.moment)

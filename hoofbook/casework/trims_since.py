@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 
-from hoofbook.casework.pair_facts import photo_day
+from hoofbook.casework.photo_days import day_of
 from hoofbook.terms.feet import Foot
 from hoofbook.terms.subjects import Photo, Visit
 from hoofbook.terms.views import Moment
@@ -39,12 +39,3 @@ def trims_to_photos(
         before = newest.moment in _BEFORE_THE_TRIM
         counts[day, foot] = trims_until(trims.get(foot, ()), day, day_of(newest, visits), before=before)
     return counts
-
-
-def day_of(photo: Photo, visits: Sequence[Visit]) -> date:
-    """The day by the photo's own clock; where it tells none, that of the visit it is filed under."""
-    if not photo.local_time:
-        for visit in visits:
-            if visit.key == photo.visit:
-                return visit.day
-    return photo_day(photo)

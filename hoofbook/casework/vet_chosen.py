@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hoofbook.casework.pair_facts import one_per_visit
+from hoofbook.casework.photo_days import one_per_visit
 from hoofbook.casework.vet_facts import CaseFacts
 from hoofbook.terms.feet import Foot
 from hoofbook.terms.subjects import Photo
@@ -34,7 +34,7 @@ def _earlier(facts: CaseFacts, newest: Photo) -> list[Photo]:
         and photo.visit != newest.visit
         and not photo.remarks
     ]
-    line = one_per_visit(like)
+    line = one_per_visit(like, facts.readings.history.visits)
     return [*line[:1], *reversed(line[1:])]
 
 

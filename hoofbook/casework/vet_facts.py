@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING
 from uuid import UUID
 
 from hoofbook.casework.open_book import OpenBook
+from hoofbook.casework.photo_days import day_of
 from hoofbook.casework.readings import HorseReadings, read_readings
 from hoofbook.casework.readings_made import trim_days
-from hoofbook.casework.trims_since import day_of, trims_to_photos
+from hoofbook.casework.trims_since import trims_to_photos
 from hoofbook.terms.feet import Foot, Pair
 from hoofbook.terms.subjects import (
     Correction,

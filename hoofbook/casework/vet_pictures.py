@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 from uuid import UUID
 
 from hoofbook.casework.open_book import OpenBook
-from hoofbook.casework.pair_facts import ToMm, as_to_mm, one_per_visit
+from hoofbook.casework.pair_facts import ToMm, as_to_mm
+from hoofbook.casework.photo_days import one_per_visit
 from hoofbook.casework.shots import Group, group_of, heel_of, measure_shots
 from hoofbook.casework.taking_in import PREVIEW
 from hoofbook.casework.vet_facts import CaseFacts
@@ -179,7 +180,8 @@ def strip(looks: Looks, foot: Foot, measure: str, definition: Definition) -> Str
 
     facts, view = looks.facts, view_of(measure)
     own = [photo for photo in facts.photos if (photo.foot, photo.view) == (foot, view)]
-    after = one_per_visit([photo for photo in own if photo.moment is Moment.AFTER_TRIM])[-_STRIP_LONGEST:]
+    trimmed = [photo for photo in own if photo.moment is Moment.AFTER_TRIM]
+    after = one_per_visit(trimmed, facts.readings.history.visits)[-_STRIP_LONGEST:]
     if len(after) < 2:
         return None
     values = {reading.visit: reading for reading in facts.readings.series(foot, measure, definition).readings}

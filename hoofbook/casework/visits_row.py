@@ -8,16 +8,17 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from hoofbook.casework.open_book import OpenBook, uuid
-from hoofbook.casework.pair_facts import fitted_to_mm, frame_of_marks, one_per_visit, photo_day
+from hoofbook.casework.pair_facts import fitted_to_mm, frame_of_marks
 from hoofbook.casework.pair_looks import Look, Looks
 from hoofbook.casework.pair_sheet import MOST_MEASURES, NO_MEASURES, SCALE_BAR_MM, PairSide
 from hoofbook.casework.pair_sides import measures_of, side_of
+from hoofbook.casework.photo_days import by_day, day_of, one_per_visit
 from hoofbook.casework.readings import read_readings
 from hoofbook.terms.drawing import Drawing
 from hoofbook.terms.feet import Foot
 from hoofbook.terms.refusal import Refusal, Refused
 from hoofbook.terms.shown import Pick
-from hoofbook.terms.subjects import Photo
+from hoofbook.terms.subjects import Photo, Visit
 from hoofbook.terms.views import Moment, View
 from hoofbook.wording.pairs import (
     NOT_LAID,
@@ -73,7 +74,7 @@ def read_row(open_book: OpenBook, horse: str, photos: Sequence[str]) -> RowSheet
     own = [photo for photo in open_book.book.photos(uuid(horse)) if str(photo.key) in photos]
     if len(own) < 2 or len({(photo.foot, photo.view) for photo in own}) > 1:
         raise Refused(Refusal("pair_missing", {}))
-    return _sheet(open_book, _by_day(own))
+    return _sheet(open_book, by_day(own, _visits(open_book, horse)))
 
 
 def read_year(open_book: OpenBook, horse: str, foot: str, view: str, *, like: str = "") -> RowSheet:
@@ -83,24 +84,25 @@ def read_year(open_book: OpenBook, horse: str, foot: str, view: str, *, like: st
     Raises:
         Refused: `year_too_short` where no two can be laid together.
     """
+    visits = _visits(open_book, horse)
     own = open_book.book.photos(uuid(horse), foot=Foot(foot), view=View(view))
-    moment, inside = _moment(own, like)
+    moment, inside = _moment(own, like, visits)
     alike = [photo for photo in own if photo.moment is moment and photo.from_inside is inside]
-    sheet = _sheet(open_book, _by_day(one_per_visit(alike))) if alike else None
+    sheet = _sheet(open_book, one_per_visit(alike, visits)) if alike else None
     if sheet is None or sum(sheet.laid) < 2:
         raise Refused(Refusal("year_too_short", {}))
     return _only_laid(sheet)
 
 
-def _by_day(photos: Sequence[Photo]) -> list[Photo]:
-    return sorted(photos, key=lambda photo: (photo_day(photo), photo.local_time, str(photo.key)))
+def _visits(open_book: OpenBook, horse: str) -> tuple[Visit, ...]:
+    return open_book.book.every(Visit, horse=uuid(horse))
 
 
-def _moment(photos: Sequence[Photo], like: str) -> tuple[Moment | None, bool]:
+def _moment(photos: Sequence[Photo], like: str, visits: Sequence[Visit]) -> tuple[Moment | None, bool]:
     named = next((photo for photo in photos if str(photo.key) == like), None)
     if named is not None:
         return named.moment, named.from_inside
-    strip = one_per_visit(photos)
+    strip = one_per_visit(photos, visits)
     counts = {moment: sum(photo.moment is moment for photo in strip) for moment in Moment}
     most = max(counts, key=lambda moment: counts[moment])
     moment = Moment.AFTER_TRIM if counts[Moment.AFTER_TRIM] > 1 else most
@@ -124,22 +126,22 @@ def _sheet(open_book: OpenBook, photos: Sequence[Photo]) -> RowSheet:
         to_mm = together.to_mm[str(photo.key)] if together and is_laid else None
         side = side_of(open_book, photo, readings, looks, to_mm)
         sides.append(side if is_laid else _whole(side, photo, frame))
-    reasons = _reasons(photos, found)
-    first, last = photos[0], photos[-1]
+    days = [day_of(photo, readings.history.visits) for photo in photos]
+    first = photos[0]
     assert first.foot is not None and first.view is not None
     measures = measures_of(readings, photos, sides)
     return with_row_measures(
         RowSheet(
             title=pair_title(first.foot, first.view, from_inside=first.from_inside),
-            subtitle=row_subtitle(len(photos), photo_day(first), photo_day(last)),
+            subtitle=row_subtitle(len(photos), days[0], days[-1]),
             sides=tuple(sides),
             laid=laid,
             drawings=tuple(look.drawing for look in looked),
             frame_mm=frame,
             to_scale=together is not None and together.to_scale,
             way=ways_of_row([together.ways.get(shot.key, "") if together else "" for shot in shots]),
-            banner=_banner(photos),
-            left_out=reasons,
+            banner=_banner(photos, days),
+            left_out=_reasons(photos, days, found),
             measures=measures,
         ),
         tuple(measures.chosen.split(",")),
@@ -159,15 +161,17 @@ def _whole(side: PairSide, photo: Photo, frame: tuple[float, float, float, float
     return replace(side, to_mm=fitted_to_mm(photo, frame), where_lines=lines)
 
 
-def _reasons(photos: Sequence[Photo], found: Together | Refusal) -> tuple[str, ...]:
+def _reasons(photos: Sequence[Photo], days: Sequence[date], found: Together | Refusal) -> tuple[str, ...]:
     left = {} if isinstance(found, Refusal) else found.left_out
     return tuple(
-        left_out_of_year(photo_day(photo), sentence(left[str(photo.key)])) for photo in photos if str(photo.key) in left
+        left_out_of_year(day, sentence(left[str(photo.key)]))
+        for photo, day in zip(photos, days, strict=True)
+        if str(photo.key) in left
     )
 
 
-def _banner(photos: Sequence[Photo]) -> str:
-    if len({photo_day(photo) for photo in photos}) == 1:
+def _banner(photos: Sequence[Photo], days: Sequence[date]) -> str:
+    if len(set(days)) == 1:
         return SAME_DAY
     moments = {photo.moment for photo in photos if photo.moment is not None}
     return many_moments(sorted(moments, key=list(Moment).index)) if len(moments) > 1 else ""

@@ -26,7 +26,7 @@ import pytest
 from numpy.typing import NDArray
 
 from hoofbook.casework.open_book import OpenBook
-from hoofbook.casework.pair_facts import one_per_visit
+from hoofbook.casework.photo_days import one_per_visit
 from hoofbook.casework.then_and_now import PairSheet, export_pair, read_pair
 from hoofbook.records.keys import new_key
 from hoofbook.terms.feet import Foot
@@ -61,7 +61,7 @@ def clean_photos(book: OpenBook, horse: str, foot: Foot) -> list[Photo]:
     """One side photo a visit after trim, with a card, without a planted fault."""
     every = book.book.photos(book.horse_named(horse).key, foot=foot, view=View.LATERAL)
     kept = [p for p in every if p.moment is Moment.AFTER_TRIM and not p.remarks]
-    return [p for p in one_per_visit(kept) if "no-card" not in p.given_name and "leaning" not in p.given_name]
+    return [p for p in one_per_visit(kept, ()) if "no-card" not in p.given_name and "leaning" not in p.given_name]
 
 
 def sheet_of(book: OpenBook, horse: str, then: Photo, now: Photo) -> PairSheet:

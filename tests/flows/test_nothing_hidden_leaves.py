@@ -23,8 +23,8 @@ from scipy import ndimage
 
 from hoofbook.casework.open_book import OpenBook, open_book
 from hoofbook.casework.owner_facts import OwnerWishes, read_owner_facts
-from hoofbook.casework.pair_facts import one_per_visit, photo_day
 from hoofbook.casework.papers import make_owner_paper
+from hoofbook.casework.photo_days import day_of, one_per_visit
 from hoofbook.casework.taking_in import change_photo
 from hoofbook.casework.vet_chosen import chosen_photos
 from hoofbook.casework.vet_facts import read_facts
@@ -264,7 +264,7 @@ def test_what_a_person_covers_for_one_paper_is_covered_beside_it(made: Made, tmp
 def set_blood(book: OpenBook, *, but: int) -> list[Photo]:
     """All sole photos of the left fore show blood, but for those of `but` visits; one photo a visit is handed back."""
     own = book.book.photos(book.horse_named("Larkspur").key, foot=Foot.LF, view=View.SOLAR)
-    visits = one_per_visit([photo for photo in own if photo.moment is Moment.AFTER_TRIM])
+    visits = one_per_visit([photo for photo in own if photo.moment is Moment.AFTER_TRIM], ())
     plain = {photo.visit for photo in visits[:but]}
     for photo in own:
         if photo.visit not in plain:
@@ -280,7 +280,7 @@ def test_photos_that_show_blood_stay_out_of_what_an_owner_gets(opened_sample: Op
     shown = [opened_sample.book.get(Photo, UUID(side.key)) for side in (plain.then, plain.now)]
     assert {photo.visit for photo in shown} == {visit.visit for visit in visits[:2]}
     first, last = str(visits[0].key), str(visits[-1].key)
-    day = photo_day(visits[-1]).isoformat()
+    day = day_of(visits[-1], ()).isoformat()
     for told in (OwnerWishes("LF", "solar", now=day), OwnerWishes("LF", "solar", photos=(first, last))):
         with pytest.raises(Refused, match="photos_show_blood"):
             make_owner_paper(opened_sample, horse, told, tmp_path / "o.png")

@@ -15,9 +15,9 @@ from PIL import Image
 
 from hoofbook.casework.open_book import OpenBook
 from hoofbook.casework.owner_facts import LONGEST_NOTE, OwnerWishes, read_owner_facts
-from hoofbook.casework.pair_facts import photo_day
 from hoofbook.casework.paper_log import kept_file, made_again
 from hoofbook.casework.papers import make_owner_paper, owner_picture_bytes, owner_sheet_pages
+from hoofbook.casework.photo_days import day_of
 from hoofbook.casework.set_up import drop_logo, keep_logo, read_logo
 from hoofbook.cli.main import run_command
 from hoofbook.terms.refusal import Refused
@@ -71,9 +71,9 @@ def test_one_day_and_two_moments_keep_their_banner(opened_sample: OpenBook) -> N
     photos = [photo for photo in opened_sample.book.photos(key) if photo.foot and photo.view is View.LATERAL]
     before = next(photo for photo in photos if photo.moment is Moment.BEFORE_TRIM)
     after = [photo for photo in photos if photo.foot is before.foot and photo.moment is Moment.AFTER_TRIM]
-    days = {photo_day(photo): photo for photo in after}
-    same = days.pop(photo_day(before))
-    other = days[max(days)] if max(days) > photo_day(before) else None
+    days = {day_of(photo, ()): photo for photo in after}
+    same = days.pop(day_of(before, ()))
+    other = days[max(days)] if max(days) > day_of(before, ()) else None
     assert before.foot is not None
     for now, banner in ((same, SAME_DAY), (other, other_moments(Moment.BEFORE_TRIM, Moment.AFTER_TRIM))):
         assert now is not None

@@ -71,7 +71,7 @@ def read_sole_map(open_book: OpenBook, horse: str, foot: str = "", chosen: str =
     feet = [each for each in Foot if sets.get(each)]
     if not feet:
         none = Pick("foot", "", (), ())
-        return SoleMapSheet(horse, none, none, none, empty=EmptyPlace(*words.NO_SETS, action="bench"))
+        return SoleMapSheet(horse, none, none, none, empty=EmptyPlace(*words.NO_SETS, action="photo_guide"))
     place = Foot(foot) if foot in feet else feet[0]
     here = sets[place]
     now = next((each for each in here if each.key == chosen), here[-1])

@@ -116,6 +116,7 @@ def _compare(parser: argparse.ArgumentParser) -> None:
 
 def _card(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--paper", default="a4", choices=("a4", "letter"), help=ARGUMENTS["paper"])
+    parser.add_argument("--guide", action="store_true", help=ARGUMENTS["guide"])
     parser.add_argument("--out", required=True, metavar="FILE.pdf", help=ARGUMENTS["pdf"])
 
 

@@ -30,6 +30,7 @@ PLACES: Mapping[str, tuple[str, str]] = MappingProxyType(
         "hide_parts": ("hide_parts.place.HidePartsPlace", ""),
         "photo_tray": ("photo_tray.place.PhotoTrayPlace", "pictures"),
         "horse_form": ("horses.form.HorseFormPlace", ""),
+        "photo_guide": ("photo_guide.place.PhotoGuidePlace", ""),
         "scale_card": ("scale_card.place.ScaleCardPlace", ""),
         "how_measured": ("how_measured.place.HowMeasuredPlace", ""),
         "set_up": ("set_up.place.SetUpPlace", "window"),

@@ -72,7 +72,7 @@ class AppState:
 
     def go(self, place: str, **where: str) -> None:
         """Ask the window for a place: "horse_card", "visit", "bench", "then_and_now", "cycle_by_cycle",
-        "papers", "photo_tray", "scale_card", "how_measured", "set_up"."""
+        "papers", "photo_tray", "photo_guide", "scale_card", "how_measured", "set_up"."""
         self.signals.go.emit(place, dict(where))
 
     def notice(self, what: Refusal | str) -> None:

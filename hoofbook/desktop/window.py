@@ -42,6 +42,7 @@ _NAMES = {
     **dict(OTHER_PLACES),
     "horse_form": labels.HORSE_FACTS,
     "sole_map": labels.HORSE_CARD,
+    "photo_guide": labels.GUIDE,
     "mark_again": labels.BENCH,
     "hide_parts": labels.PAPERS,
 }

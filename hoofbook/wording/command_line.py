@@ -15,7 +15,7 @@ HELP = {
     ),
     "progress": "readings, changes and verdicts of a book or of a readings file",
     "compare": "write a then-and-now picture (the fairest pair unless told), a row of visits or the year of a foot",
-    "card": "write the printable scale card as PDF",
+    "card": "write the printable scale card as PDF, or the guide for taking sole photos",
     "paper": (
         "write a paper for somebody else: the Vet case, its photos as DICOM files, the Owner picture and sheet, or a "
         "Handover"
@@ -56,6 +56,7 @@ ARGUMENTS = {
     "year": "the year of this foot as a small film instead (.gif): every visit, two pictures a second",
     "picture": "picture to write (.png or .jpg; .gif with --year)",
     "paper": "paper of the card",
+    "guide": "write the guide for taking sole photos instead: one page",
     "pdf": "PDF to write",
     "paper kind": "which paper",
     "paper out": (
@@ -96,6 +97,7 @@ ROW_WRITTEN = "Row of visits: {path}"
 FILM_WRITTEN = "Year of the foot: {path}"
 BOOK_AT = "Sample book: {path}"
 CARD_WRITTEN = "Scale card: {path}. Print at 100 % and check the 100 mm bar with a steel rule."
+GUIDE_WRITTEN = "Guide for sole photos: {path}"
 VET_CASE_WRITTEN = "Vet case: {path}"
 OWNER_PICTURE_WRITTEN = "Owner picture: {path}"
 OWNER_SHEET_WRITTEN = "Owner sheet: {path}"

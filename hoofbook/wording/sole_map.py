@@ -24,7 +24,7 @@ NO_SETS = (
     "No sole set yet",
     "Three sole photos from different sides, with the scale card and marked on the Bench, show the shape of the whole "
     "sole: depth from the sole edge, place by place.",
-    "To the Bench",
+    "How to take sole photos",
 )
 MAKE = "Measure the whole sole"
 MAKE_OTHER = "Measure the earlier visit too"

@@ -91,3 +91,13 @@ def test_other_values_give_another_sentence(tmp_path: Path) -> None:
     done = run("progress", str(readings_file(tmp_path, [2.0, 1.9, 2.1, 2.0, 2.2, 1.9, 2.1])), home=tmp_path)
     assert done.returncode == 0, done.stderr
     assert "no change shown (smallest we could see:" in done.stdout
+
+
+def test_the_guide_for_sole_photos_is_written_on_one_page(tmp_path: Path) -> None:
+    out = tmp_path / "guide.pdf"
+    done = run("card", "--guide", "--paper", "letter", "--out", str(out), home=tmp_path / "home")
+    assert done.returncode == 0 and done.stdout == f"Guide for sole photos: {out.resolve()}\n"
+    pages = subprocess.run(["pdfinfo", str(out)], capture_output=True, text=True, check=True).stdout
+    assert "Pages:           1" in pages
+    refused = run("card", "--guide", "--out", str(out / "guide.pdf"), home=tmp_path / "home")
+    assert refused.returncode == 2 and refused.stdout == "" and refused.stderr.count("\n") == 1

@@ -159,6 +159,7 @@ class FakeCasework:
             "repeatability": ("ask_for_take", "asked"),
             "measuring_anew": ("measure_anew", "unseen", "mark_seen"),
             "scale_card": ("make_card", "card_sheet"),
+            "photo_guide": ("make_guide", "guide_sheet"),
             "demo": ("make_sample_book",),
             "set_up": ("change_settings", "read_logo", "keep_logo", "drop_logo"),
             "owner_form": ("read_owner_form", "make_from_form"),
@@ -618,6 +619,16 @@ class FakeCasework:
 
     def _about(self, measure: str = "") -> tuple[Section, ...]:
         return (Section("Toe angle", ("The angle between the ground and the front wall.", "Source: written here.")),)
+
+    def _make_guide(self, paper: str, out: Path) -> Path:
+        out.write_bytes(b"%PDF-")
+        self.said.append(("guide", paper))
+        return out
+
+    def _guide_sheet(self) -> tuple[Section, ...]:
+        from hoofbook.casework.photo_guide import guide_sheet
+
+        return guide_sheet()
 
     def _make_card(self, paper: str, out: Path) -> Path:
         out.write_bytes(b"%PDF-")

@@ -30,6 +30,7 @@ PLACES = (
     ("papers", {"paper": "owner"}),
     ("papers", {"paper": "made"}),
     ("scale_card", {}),
+    ("photo_guide", {}),
     ("how_measured", {}),
     ("set_up", {}),
     ("horse_form", {}),

@@ -283,6 +283,25 @@ def test_the_scale_card_is_made_where_the_person_says(
     assert str(out) in desk.window.notice.words.text()
 
 
+def test_the_guide_is_reached_from_card_and_tray_and_made_where_the_person_says(
+    desk: Desk, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from hoofbook.desktop.photo_guide.place import PhotoGuidePlace
+
+    for start in ("scale_card", "photo_tray"):
+        desk.bot.mouseClick(desk.go(start).guide, LEFT)  # type: ignore[attr-defined]
+        desk.settle()
+        assert desk.window.place == "photo_guide"
+    place = desk.window.makers.place("photo_guide")
+    assert isinstance(place, PhotoGuidePlace) and len(place.views) == 5
+    out = tmp_path / "guide.pdf"
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(out), ""))
+    desk.bot.mouseClick(place.letter, LEFT)
+    desk.settle()
+    assert out.read_bytes().startswith(b"%PDF") and ("guide", "letter") in desk.casework.said
+    assert str(out) in desk.window.notice.words.text()
+
+
 def test_how_measured_shows_one_and_then_all(desk: Desk) -> None:
     place = desk.go("how_measured", measure="toe_angle")
     assert isinstance(place, HowMeasuredPlace)

@@ -61,7 +61,7 @@ def test_the_drawing_shows_each_camera_at_its_angle_and_nothing_leaves_it(
     assert words.count("here") == len(stands.moves) and words.count("seen from above") == int(stands.sideways)
     assert [word for word in words if word.endswith("°")] == [f"{gap:.0f}°" for gap in stands.gaps_deg]
     assert stands.moves == () or "Take" in drawing.alt
-    for x, y in itertools.chain.from_iterable(_extent(item) for item in drawing.primitives):
+    for x, y in itertools.chain.from_iterable(extent(item) for item in drawing.primitives):
         assert -0.5 <= x <= width + 0.5 and -0.5 <= y <= height + 0.5
     sights = [item for item in drawing.primitives if isinstance(item, Line) and len(item.points) == 2]
     drawn = [math.degrees(math.atan2(*_along(item, stands.sideways))) for item in sights]
@@ -75,7 +75,7 @@ def _along(line: Line, sideways: bool) -> tuple[float, float]:
     return (x1 - x0, y1 - y0) if sideways else (y0 - y1, x1 - x0)
 
 
-def _extent(item: object) -> list[tuple[float, float]]:
+def extent(item: object) -> list[tuple[float, float]]:
     if isinstance(item, Spot):
         (x, y), r = item.centre, item.radius
         return [(x - r, y - r), (x + r, y + r)]

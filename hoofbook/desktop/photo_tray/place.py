@@ -86,6 +86,8 @@ class PhotoTrayPlace(QWidget):
         words = QVBoxLayout()
         words.addWidget(Label(labels.DROP_HERE, "heading", wrap=True))
         words.addWidget(Label(labels.TRAY_WORDS, "small", "soft", wrap=True))
+        self.guide = Button(labels.GUIDE, "link", lambda: self._state.go("photo_guide"), small=True)
+        words.addWidget(self.guide, 0, Qt.AlignmentFlag.AlignLeft)
         words.addStretch(1)
         row.addLayout(words, 1)
         self.choose = Button(labels.PHOTOS_IN, "main", self._ask)

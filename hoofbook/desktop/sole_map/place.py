@@ -50,7 +50,7 @@ class SoleMapPlace(QWidget):
         self.stack = QStackedWidget()
         outer.addWidget(self.stack)
         self._nothing, self.page = QWidget(), Page()
-        self.empty = EmptyView(lambda _action: state.go("bench"))
+        self.empty = EmptyView(state.go)
         for page in (self._nothing, self.page, self.empty):
             self.stack.addWidget(page)
         self._build()
@@ -128,6 +128,8 @@ class SoleMapPlace(QWidget):
         self.places_panel = Panel("")
         self.places = SetPlaces()
         self.places_panel.body.addWidget(self.places)
+        self.guide = Button(labels.GUIDE, "link", lambda: self._state.go("photo_guide"), small=True)
+        self.places_panel.body.addWidget(self.guide)
         self.caution = Label(words.CAUTION, "small", "soft", wrap=True)
         for part in (self.values, self.sections_panel, self.places_panel, self.caution):
             side.addWidget(part)

@@ -1,0 +1,1 @@
+"""The guide for taking sole photos."""

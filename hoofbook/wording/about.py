@@ -14,6 +14,7 @@ from hoofbook.terms.quantity import MEASURES, Unit
 from hoofbook.terms.shown import Section
 from hoofbook.wording import cautions, numbers
 from hoofbook.wording.about_changes import methods
+from hoofbook.wording.about_pictures import pictures
 from hoofbook.wording.places import measure_name
 
 STATUSES = MappingProxyType(
@@ -148,6 +149,7 @@ def general() -> tuple[Section, ...]:
         Section("When a change is called a change", _when_a_change()),
         Section("What is assumed", (_assumed(),)),
         *methods(STATUSES, (FORMULA, SOURCE)),
+        pictures(),
         Section(
             "What is not claimed",
             (

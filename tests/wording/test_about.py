@@ -9,6 +9,7 @@ import pytest
 from hoofbook.terms.quantity import MEASURES
 from hoofbook.wording.about import STATUSES, general, guides_of, read_guidance, sections
 from hoofbook.wording.about_changes import METHODS, methods
+from hoofbook.wording.about_pictures import pictures
 
 TABLE = Path(__file__).parents[2] / "resources" / "guidance.toml"
 GUIDANCE = read_guidance(TABLE.read_text(encoding="utf-8"))
@@ -21,6 +22,20 @@ def test_every_measure_is_explained_with_its_source() -> None:
         assert about.definition.endswith("."), about.name
         assert about.formula.endswith("."), about.name
         assert about.sources, about.name
+
+
+def test_pictures_tell_how_they_are_laid_and_which_limits_are_our_own() -> None:
+    said = " ".join(pictures().paragraphs)
+    assert pictures() in general()
+    for words in (
+        "never bent",
+        "in one plane",
+        "within 5° (12° for soles)",
+        "within 20 %",
+        "0.5 stop",
+        "without a source",
+    ):
+        assert words in said, words
 
 
 def test_every_guide_has_status_and_caution() -> None:

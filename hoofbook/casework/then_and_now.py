@@ -105,7 +105,7 @@ def _filled(
     sheet = replace(
         sheet,
         title=pair_title(then.foot, then.view, from_inside=then.from_inside),
-        subtitle=pair_subtitle(now.moment, now.shod, *days),
+        subtitle=pair_subtitle(now.moment, (then.shod, now.shod), *days),
         then=sides[0],
         now=sides[1],
         way=WAYS[alignment.way if alignment else "none"],

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from types import MappingProxyType
 
 from hoofbook.progress.change import Progress
 from hoofbook.wording.cautions import NOT_TO_SCALE, OWNER_SHEET, SAME_SCALE
-from hoofbook.wording.dates import day_month_year, weekday_day_month_year, weeks_text
+from hoofbook.wording.dates import day_month_year, weekday_day_month_year
+from hoofbook.wording.pairs import days_of_pair
 from hoofbook.wording.places import measure_in_sentence
 from hoofbook.wording.verdicts import owner_sentence
 
@@ -35,7 +36,8 @@ ADVICE = MappingProxyType(
 def change_words(progress: Progress | None, pair_days: tuple[date, date]) -> str:
     """`Sole concavity: about 3 mm more in 37 weeks; we can tell changes above 1.6 mm.`
 
-    Where the pictures do not span the readings decided on, it says so, since the eye would join the two.
+    Where the pictures do not span the readings decided on, it says which days those span, since the eye would join
+    the two.
     """
     if progress is None:
         return PICTURES_ONLY
@@ -43,9 +45,10 @@ def change_words(progress: Progress | None, pair_days: tuple[date, date]) -> str
     said = owner_sentence(progress).rstrip(".")
     words = f"{measure[:1].upper()}{measure[1:]}: {said[:1].lower()}{said[1:]}."
     look = progress.looks[-1] if progress.looks else None
-    apart = (pair_days[1] - pair_days[0]).days / 7
-    if look is not None and weeks_text(look.weeks) != weeks_text(apart):
-        words += " That is over all readings, not these two pictures."
+    if look is not None:
+        days = (look.day - timedelta(days=round(look.weeks * 7)), look.day)
+        if days != pair_days:
+            words += f" That is {days_of_pair(*days)}, not these two pictures."
     return words
 
 

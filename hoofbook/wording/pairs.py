@@ -39,9 +39,11 @@ def pair_title(foot: Foot, view: View, *, from_inside: bool = False) -> str:
     return f"{foot_name(foot)}, {view_name(view, from_inside=from_inside).lower()}"
 
 
-def pair_subtitle(moment: Moment | None, shod: bool, then: date, now: date) -> str:
-    """`after trim, bare · 37 weeks apart`"""
-    words = f"{moment_name(moment).lower()}, {'shod' if shod else 'bare'}" if moment else ""
+def pair_subtitle(moment: Moment | None, shod: tuple[bool, bool], then: date, now: date) -> str:
+    """`after trim, bare · 37 weeks apart`; `shod` of the earlier and the later photo."""
+    states = ["shod" if each else "bare" for each in shod]
+    state = states[1] if states[0] == states[1] else f"{states[0]} then, {states[1]} now"
+    words = f"{moment_name(moment).lower()}, {state}" if moment else ""
     apart = weeks_between(then, now)
     return " · ".join(word for word in (words, apart if then == now else f"{apart} apart") if word)
 

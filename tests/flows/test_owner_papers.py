@@ -61,8 +61,19 @@ def test_the_sentence_is_the_numbers_own(opened_sample: OpenBook) -> None:
     facts = read_owner_facts(opened_sample, horse(opened_sample), OwnerWishes("LF", "solar"))
     assert facts.said.startswith("Sole concavity: about ") and "more in 37 weeks" in facts.said
     assert "±" not in facts.said
+    assert "not these two pictures" not in facts.said
     side = read_owner_facts(opened_sample, horse(opened_sample), OwnerWishes("LF", "lateral"))
     assert side.said == PICTURES_ONLY  # no goal of the sample story is seen from the side
+
+
+def test_the_sentence_names_its_days_where_the_pictures_span_others(opened_sample: OpenBook) -> None:
+    """By the sample story Copper's fourth reading is that of 17 Jun 2025; its newest photo is of 26 Aug."""
+    copper = str(opened_sample.horse_named("Copper").key)
+    facts = read_owner_facts(opened_sample, copper, OwnerWishes())
+    assert (facts.then.day, facts.now.day) == ("2025-03-04", "2025-08-26")
+    assert facts.said.endswith("That is 4 Mar – 17 Jun 2025, not these two pictures.")
+    larkspur = read_owner_facts(opened_sample, horse(opened_sample), OwnerWishes("LF", "solar", then="2025-02-25"))
+    assert larkspur.said.endswith("That is 14 Jan – 30 Sep 2025, not these two pictures.")
 
 
 def test_one_day_and_two_moments_keep_their_banner(opened_sample: OpenBook) -> None:

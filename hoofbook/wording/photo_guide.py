@@ -50,8 +50,8 @@ AFTER = (
     "take again."
 )
 RIG_SIZE = (150.0, 156.0)
-TURN_SIZE = (300.0, 200.0)
-_TEXT = 12.0
+TURN_SIZE = (340.0, 230.0)
+_TEXT = 16.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,7 +157,7 @@ def rigs_drawing() -> Drawing:
     marks: list[Primitive] = []
     for number, rig in enumerate(rigs()):
         marks += [_aside(mark, number * wide) for mark in rig.drawing.primitives]
-        place = (number * wide + wide / 2, high + 14.0)
+        place = (number * wide + wide / 2, high + 16.0)
         marks.append(Text(place, str(number + 1), _TEXT, anchor=Anchor.MIDDLE, bold=True))
     return Drawing(3 * wide, high + 20.0, tuple(marks), " ".join(RIGS))
 

@@ -22,6 +22,7 @@ ORDER = (
     "memory",
     "papers",
     "photo_check",
+    "solver",
     "coverage",
     "false_verdicts",
     "sole_sets",

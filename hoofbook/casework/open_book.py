@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 SAMPLE_FOLDER = "Sample book"
 AS_OF = "as-of.json"  # stands in a sample book: the day on which its story is told
-ALL_CODES = ("horse_unknown", "key_unknown")
+ALL_CODES = ("horse_unknown", "horse_needed", "key_unknown")
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +64,9 @@ class OpenBook:
         return self.book.get(Horse, uuid(key))
 
     def horse_named(self, name: str) -> Horse:
-        """The horse with this name. Refused: `horse_unknown`, with the names there are."""
+        """The horse with this name. Refused: `horse_needed`; `horse_unknown`, with the names there are."""
+        if not name.strip():
+            raise Refused(Refusal("horse_needed", {}))
         found = self.book.horse_by_name(name)
         if found is None:
             names = ", ".join(horse.name for horse in self.book.every(Horse)[:8])

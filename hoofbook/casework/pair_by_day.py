@@ -14,7 +14,14 @@ from hoofbook.terms.refusal import Refusal, Refused
 from hoofbook.terms.subjects import Photo, Visit
 from hoofbook.terms.views import Moment, View
 
-ALL_CODES = ("word_unknown", "visit_day_wrong", "no_photo_of_day", "pair_missing", "photos_show_blood")
+ALL_CODES = (
+    "word_unknown",
+    "visit_day_wrong",
+    "no_photo_of_day",
+    "pair_missing",
+    "two_days_needed",
+    "photos_show_blood",
+)
 
 
 def pair_by_day(
@@ -40,7 +47,8 @@ def pair_by_day(
     first, last = (photo_of_day(told, photos, every, visits) if told else "" for told in (then, now))
     sheet = read_pair(open_book, str(kept.key), foot, view, then=first, now=last)
     if sheet.then is None or sheet.now is None:
-        raise Refused(Refusal("pair_missing", {}))
+        told_one = (then or now) and len(one_per_visit(every, visits)) > 1
+        raise Refused(Refusal("two_days_needed" if told_one else "pair_missing", {}))
     if {sheet.then.key, sheet.now.key} <= {str(photo.key) for photo in photos}:
         return sheet
     pair = chosen_pair(photos, one_per_visit(photos, visits), first, last, visits)

@@ -39,14 +39,14 @@ def make_owner_paper(open_book: OpenBook, horse: str, wishes: OwnerWishes, out: 
     suffix = out.suffix.lower()
     if suffix not in (*_PICTURES, ".pdf"):
         raise Refused(Refusal("owner_paper_kind_unknown", {"file": out.name}))
+    _known_form(wishes)
     facts = read_owner_facts(open_book, horse, wishes)
     if suffix == ".pdf":
         kind, made = words.SHEET, owner_sheet_bytes(open_book, facts, wishes)
     else:
         kind, made = words.PICTURE, owner_picture_bytes(open_book, facts, wishes, suffix)
+        _prove(made)
     write_atomic(out, made)
-    if kind == words.PICTURE:
-        _prove(out)
     log_paper(
         open_book, facts.horse.key, kind, made, file_name=out.name, made_for=facts.owner, numbers=(facts.said,)
     )  # fmt: skip
@@ -58,8 +58,7 @@ def owner_picture_bytes(open_book: OpenBook, facts: OwnerFacts, wishes: OwnerWis
     from hoofbook.imaging.compose import encode
     from hoofbook.imaging.owner_picture import owner_picture
 
-    if wishes.form not in FORMS:
-        raise Refused(Refusal("owner_form_unknown", {"found": wishes.form}))
+    _known_form(wishes)
     return encode(owner_picture(_picture(open_book, facts, wishes)).pixels, suffix)
 
 
@@ -77,12 +76,16 @@ def owner_sheet_pages(open_book: OpenBook, facts: OwnerFacts, wishes: OwnerWishe
     return owner_sheet_pages(_sheet(open_book, facts, wishes))
 
 
-def _prove(out: Path) -> None:
-    """Reads the written picture again: nothing but its pixels may be in it."""
+def _known_form(wishes: OwnerWishes) -> None:
+    if wishes.form not in FORMS:
+        raise Refused(Refusal("owner_form_unknown", {"found": wishes.form}))
+
+
+def _prove(made: bytes) -> None:
+    """Looks the finished picture through before it is written: nothing but its pixels may be in it."""
     from hoofbook.imaging.only_pixels import only_pixels
 
-    if not only_pixels(out.read_bytes()):
-        out.unlink()
+    if not only_pixels(made):
         raise RuntimeError("a picture came out with more in it than its pixels")
 
 

@@ -7,9 +7,11 @@ from hoofbook.casework.pair_by_day import checked_words, photo_of_day
 from hoofbook.casework.photo_days import one_per_visit
 from hoofbook.casework.visits_row import RowSheet, read_row, read_year
 from hoofbook.terms.feet import Foot
+from hoofbook.terms.refusal import Refusal, Refused
 from hoofbook.terms.subjects import Visit
 from hoofbook.terms.views import Moment, View
 
+ALL_CODES = ("two_days_needed",)
 ALL = "all"
 
 
@@ -28,6 +30,8 @@ def row_by_days(open_book: OpenBook, horse: str, foot: str, view: str, days: str
         keys = [str(photo.key) for photo in one_per_visit(after, visits)]
     else:
         keys = [photo_of_day(day.strip(), photos, photos, visits) for day in days.split(",") if day.strip()]
+        if len(set(keys)) < 2 <= len(photos):
+            raise Refused(Refusal("two_days_needed", {}))
     return read_row(open_book, str(kept.key), keys)
 
 

@@ -38,6 +38,8 @@ ALL_CODES = (
     "paper_not_pdf",
     "visit_day_wrong",
     "owner_needed",
+    "day_to_come",
+    "no_visit_since",
 )
 
 
@@ -78,8 +80,7 @@ def make_vet_case(open_book: OpenBook, horse: str, wishes: VetWishes, out: Path)
     """
     from hoofbook.papers import vet_case as paper
 
-    if out.suffix.lower() != ".pdf":
-        raise Refused(Refusal("paper_not_pdf", {"file": out.name}))
+    named_pdf(out)
     facts = case_facts(open_book, horse, wishes)
     case, photos = _case(open_book, facts, wishes)
     made = paper.make_vet_case(case)
@@ -118,15 +119,23 @@ def vet_case_bytes(open_book: OpenBook, horse: str, wishes: VetWishes) -> tuple[
     return paper.make_vet_case(case), case.attached
 
 
+def named_pdf(out: Path) -> None:
+    """Refused: `paper_not_pdf`."""
+    if out.suffix.lower() != ".pdf":
+        raise Refused(Refusal("paper_not_pdf", {"file": out.name}))
+
+
 def allow_showing(open_book: OpenBook, horse: str, day: str) -> None:
     """Notes that the owner said on `day` (ISO) that the horse's notes and photos may be shown to a vet.
 
-    Refused: `owner_needed`, `visit_day_wrong`.
+    Refused: `owner_needed`, `visit_day_wrong`, `day_to_come`.
     """
     kept = open_book.horse(horse)
     if kept.owner is None:
         raise Refused(Refusal("owner_needed", {"horse": kept.name}))
     allowed = _day(day)
+    if allowed > open_book.clock.now().date():
+        raise Refused(Refusal("day_to_come", {"found": day}))
     with open_book.book.writing() as writer:
         writer.change(replace(writer.get(Person, kept.owner), consent_vet=allowed))
 
@@ -160,7 +169,10 @@ def case_facts(open_book: OpenBook, horse: str, wishes: VetWishes) -> CaseFacts:
             raise Refused(Refusal("vet_case_words_long", {"length": len(text), "most": most}))
     most_visits = None if wishes.size == "full" else VISITS_IN_CASE
     since = _day(wishes.since) if wishes.since else None
-    return read_facts(open_book, uuid(horse), _feet(wishes.feet), since, most_visits)
+    facts = read_facts(open_book, uuid(horse), _feet(wishes.feet), since, most_visits)
+    if since is not None and not facts.visits:
+        raise Refused(Refusal("no_visit_since", {"day": wishes.since}))
+    return facts
 
 
 def _day(text: str) -> date:

@@ -20,7 +20,7 @@ def run(arguments: argparse.Namespace, open_window: Callable[[str, str], int]) -
 
     book = open_book(Path(arguments.book))
     try:
-        told = _several(book, arguments) if arguments.year or arguments.row else _pair(book, arguments)
+        told = _several(book, arguments) if arguments.year or arguments.row is not None else _pair(book, arguments)
     finally:
         book.close()
     if arguments.json:

@@ -108,7 +108,7 @@ def _compare(parser: argparse.ArgumentParser) -> None:
         "--layout", default="side by side", choices=("side by side", "curtain", "fade"), help=ARGUMENTS["layout"]
     )
     several = parser.add_mutually_exclusive_group()
-    several.add_argument("--row", default="", metavar="DAYS", help=ARGUMENTS["row"])
+    several.add_argument("--row", default=None, metavar="DAYS", help=ARGUMENTS["row"])
     several.add_argument("--year", action="store_true", help=ARGUMENTS["year"])
     parser.add_argument("--out", required=True, metavar="PICTURE", help=ARGUMENTS["picture"])
     parser.add_argument("--json", action="store_true", help=ARGUMENTS["json"])

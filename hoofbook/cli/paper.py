@@ -36,8 +36,9 @@ def run(arguments: argparse.Namespace, open_window: Callable[[str, str], int]) -
 
 
 def _vet(book: OpenBook, arguments: argparse.Namespace) -> int:
-    from hoofbook.casework.vet_case import make_vet_case
+    from hoofbook.casework.vet_case import make_vet_case, named_pdf
 
+    named_pdf(Path(arguments.out))
     horse = str(book.horse_named(arguments.horse).key)
     made = make_vet_case(book, horse, _vet_wishes(book, horse, arguments), Path(arguments.out))
     print(VET_CASE_WRITTEN.format(path=made.file))
@@ -65,14 +66,10 @@ def _say_look_again(lines: Sequence[str]) -> None:
 
 
 def _vet_wishes(book: OpenBook, horse: str, arguments: argparse.Namespace) -> VetWishes:
-    """What was told for a vet; phone and permission are kept in the book for the next time."""
-    from hoofbook.casework.vet_case import VetWishes, allow_showing, keep_phone
+    """What was told for a vet. Phone and permission are kept in the book for the next time, once all else is right."""
+    from hoofbook.casework.vet_case import VetWishes, allow_showing, case_facts, keep_phone
 
-    if arguments.phone:
-        keep_phone(book, arguments.phone)
-    if arguments.allowed:
-        allow_showing(book, horse, arguments.allowed)
-    return VetWishes(
+    wishes = VetWishes(
         question=arguments.question,
         urgency=arguments.urgency,
         size=arguments.size,
@@ -83,6 +80,13 @@ def _vet_wishes(book: OpenBook, horse: str, arguments: argparse.Namespace) -> Ve
         taken_by=arguments.taken_by,
         vets_images=not arguments.without_vets_images,
     )
+    if arguments.phone.strip() or arguments.allowed:
+        case_facts(book, horse, wishes)
+    if arguments.allowed:
+        allow_showing(book, horse, arguments.allowed)
+    if arguments.phone.strip():
+        keep_phone(book, arguments.phone)
+    return wishes
 
 
 def _owner(book: OpenBook, arguments: argparse.Namespace) -> int:

@@ -15,6 +15,9 @@ ALL_CODES: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "file_missing": _PLACE,
         "file_not_allowed": _PLACE,  # it is there and may not be read
         "file_changed": _PLACE,  # its length changed while it was read, or it was pulled out
+        "name_is_folder": _PLACE,  # a folder stands where the file should
+        "name_too_long": ("longest",),
+        "folder_is_file": _PLACE,  # a file stands where the folder should
         "disk_failed": (*_PLACE, "reason"),  # `reason` is the system's own text
         "shipped_missing": ("file",),  # a file that comes with the program is not there
     }

@@ -32,6 +32,7 @@ _BINARY = getattr(os, "O_BINARY", 0)
 _WINDOWS_HELD = (32, 33)  # ERROR_SHARING_VIOLATION, ERROR_LOCK_VIOLATION
 _FULL = (errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC))
 _HELD = (errno.EBUSY, getattr(errno, "ETXTBSY", errno.EBUSY), errno.EAGAIN)
+_LONGEST_NAME = 200  # letters that every system takes, with what is hung on while a file is being written
 _ABSENT = (errno.ENOENT, errno.ENOTDIR, errno.ENODEV, errno.ENXIO)
 _DEVICE_NAMES = frozenset(
     ["con", "prn", "aux", "nul", *(f"com{n}" for n in range(1, 10)), *(f"lpt{n}" for n in range(1, 10))]
@@ -55,7 +56,8 @@ def facts_of(path: Path) -> dict[str, str]:
 def refusal_of(error: OSError, path: Path, *, reading: bool = False) -> Refusal:
     """What a person is told when the disk or folder does not do as asked; `path` is the file it was about.
 
-    A file that may not be read is `file_not_allowed`, one that may not be written `folder_read_only`.
+    A file that may not be read is `file_not_allowed`, one that may not be written `folder_read_only`. A name that
+    cannot be written to is told apart from a disk that fails: another cable would not help.
     """
     facts = facts_of(path)
     if error.errno in _FULL:
@@ -64,6 +66,12 @@ def refusal_of(error: OSError, path: Path, *, reading: bool = False) -> Refusal:
         return Refusal("file_locked", facts)
     if error.errno in (errno.EROFS, errno.EACCES, errno.EPERM):
         return Refusal("file_not_allowed" if reading else "folder_read_only", facts)
+    if not reading and (error.errno == errno.EISDIR or (os.name == "nt" and path.is_dir())):
+        return Refusal("name_is_folder", facts)
+    if error.errno == errno.ENAMETOOLONG:
+        return Refusal("name_too_long", {"longest": _LONGEST_NAME})
+    if not reading and error.errno in (errno.EEXIST, errno.ENOTDIR):
+        return Refusal("folder_is_file", facts)
     if error.errno in _ABSENT:
         return Refusal("file_missing", facts)
     return Refusal("disk_failed", {**facts, "reason": error.strerror or type(error).__name__})
@@ -81,7 +89,8 @@ def world_errors(path: Path, *, reading: bool = False) -> Iterator[None]:
 def write_atomic(path: Path, data: bytes) -> None:
     """Writes `data` as the whole of `path`, making its folder when it is not there.
 
-    Refused: `disk_full`, `folder_read_only`, `file_locked`, `disk_failed`; the old file is then as it was.
+    Refused: `disk_full`, `folder_read_only`, `file_locked`, `name_is_folder`, `name_too_long`, `folder_is_file`,
+    `disk_failed`; the old file is then as it was.
     """
     with world_errors(path):
         path.parent.mkdir(parents=True, exist_ok=True)

@@ -30,6 +30,11 @@ SAID_OF_BOOKS = MappingProxyType(
             "“{file|The file}” changed while it was being copied, so nothing was kept of it. Wait until it is "
             "finished, then bring it in again."
         ),
+        "name_is_folder": (
+            "“{file|This}” is a folder[ (in {folder})], so no file can have its place. Choose another name."
+        ),
+        "name_too_long": "This name is too long for the disk. Choose a shorter one[, at most {longest} letters].",
+        "folder_is_file": "“{folder|This}” is a file and not a folder. Choose a folder for it.",
         "disk_failed": (
             "The disk did not do as asked[ with “{file}”][ ({reason})]. Check the disk or its cable, then try again."
         ),
@@ -160,6 +165,10 @@ SAID_OF_BOOKS = MappingProxyType(
         ),
         "pair_missing": (
             "There are not two photos of this foot and view yet to lay side by side. Take one more at the next visit."
+        ),
+        "two_days_needed": (
+            "With these days there is only one photo to lay. Name two different days on which there is a photo of "
+            "this foot and view."
         ),
         "year_too_short": (
             "There are no two visits whose photos of this foot and view can be laid over each other. Mark their "

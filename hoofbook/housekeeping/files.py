@@ -66,15 +66,22 @@ def refusal_of(error: OSError, path: Path, *, reading: bool = False) -> Refusal:
         return Refusal("file_locked", facts)
     if error.errno in (errno.EROFS, errno.EACCES, errno.EPERM):
         return Refusal("file_not_allowed" if reading else "folder_read_only", facts)
-    if not reading and (error.errno == errno.EISDIR or (os.name == "nt" and path.is_dir())):
-        return Refusal("name_is_folder", facts)
-    if error.errno == errno.ENAMETOOLONG:
-        return Refusal("name_too_long", {"longest": _LONGEST_NAME})
-    if not reading and error.errno in (errno.EEXIST, errno.ENOTDIR):
-        return Refusal("folder_is_file", facts)
+    in_the_way = None if reading else _in_the_way(error, path)
+    if in_the_way is not None:
+        return in_the_way
     if error.errno in _ABSENT:
         return Refusal("file_missing", facts)
     return Refusal("disk_failed", {**facts, "reason": error.strerror or type(error).__name__})
+
+
+def _in_the_way(error: OSError, path: Path) -> Refusal | None:
+    """Why nothing can be written under this name on any disk; None where the name is not what is wrong."""
+    facts = facts_of(path)
+    if error.errno == errno.EISDIR:
+        return Refusal("name_is_folder", facts)
+    if error.errno == errno.ENAMETOOLONG:
+        return Refusal("name_too_long", {"longest": _LONGEST_NAME})
+    return Refusal("folder_is_file", facts) if error.errno in (errno.EEXIST, errno.ENOTDIR) else None
 
 
 @contextlib.contextmanager

@@ -9,11 +9,13 @@ from pathlib import Path
 
 from hoofbook.housekeeping.child import in_child
 from hoofbook.imaging.shifts import Grey, corner_strength, likeness, resampled, shift_fields
+from hoofbook.measure.concavity.axes import turn_between
 from hoofbook.measure.concavity.dense import finished, fused, sweep_places, swept, with_ties
 from hoofbook.measure.concavity.map_measures import map_quantities
 from hoofbook.measure.concavity.measures import Shape, shape_of
 from hoofbook.measure.concavity.scaled import in_millimetres
 from hoofbook.measure.concavity.solving import Solved, solve
+from hoofbook.measure.concavity.stands import ENOUGH_TURN_DEG, LEAST_TURN_DEG
 from hoofbook.measure.concavity.surface import (
     Grid,
     PairDepth,
@@ -45,7 +47,7 @@ class DenseResult:
 
 def dense_in_child(shots: Sequence[Shot], files: Mapping[str, Path]) -> Generator[Step, None, DenseResult | Refusal]:
     """As `dense_of`, in a process of its own: closing the generator stops it."""
-    return (yield from in_child(dense_of, tuple(shots), dict(files)))
+    return (yield from in_child(dense_of, tuple(shots), dict(files), beat=Step(0, STEPS, WHOLE_SOLE)))
 
 
 def dense_of(shots: Sequence[Shot], files: Mapping[str, Path]) -> Generator[Step, None, DenseResult | Refusal]:
@@ -70,6 +72,7 @@ def dense_of(shots: Sequence[Shot], files: Mapping[str, Path]) -> Generator[Step
 
 
 ROUNDS = 3
+STEPS = ROUNDS + 3
 
 
 def sole_shape(
@@ -77,9 +80,10 @@ def sole_shape(
 ) -> Generator[Step, None, tuple[SoleShape, Shape] | Refusal]:
     """The surface of the sole in the photos of one set; `greys` by `Shot.key`, frame photo (upright).
 
-    Refuses what `solve`, `in_millimetres`, `grid_of` and `finished` refuse.
+    Refuses photos from one place (`too_little_turn`), and what `solve`, `in_millimetres`, `grid_of` and `finished`
+    refuse.
     """
-    total = ROUNDS + 3
+    total = STEPS
     yield Step(0, total, WHOLE_SOLE)
     sized = _sized(shots)
     if isinstance(sized, Refusal):
@@ -116,7 +120,12 @@ def sole_shape(
 
 def _sized(shots: Sequence[Shot]) -> tuple[Solved, float] | Refusal:
     solved = solve(shots)
-    return solved if isinstance(solved, Refusal) else in_millimetres(solved)
+    if isinstance(solved, Refusal):
+        return solved
+    turn = turn_between(solved)
+    if turn < LEAST_TURN_DEG:
+        return Refusal("too_little_turn", {"turn_deg": turn, "wanted_deg": ENOUGH_TURN_DEG})
+    return in_millimetres(solved)
 
 
 def _drawn(shape: Shape, grid: Grid, depth: Array, greys: Mapping[str, Grey]) -> list[Grey]:

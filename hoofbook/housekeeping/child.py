@@ -2,7 +2,9 @@
 
 The work is a generator function of a module; its yields travel one by one, its result at the end. Whoever closes the
 generator here (or raises through it) stops the child: it is told to end and, if it does not within half a second,
-ended. Only values travel; read-only mappings, which cannot travel as they are, go as dicts and are frozen again.
+ended. With `beat` the generator comes back every tenth of a second even while the child is deep in one step, so that
+whoever follows it can stop it then. Only values travel; read-only mappings, which cannot travel as they are, go as
+dicts and are frozen again.
 """
 
 from __future__ import annotations
@@ -20,7 +22,7 @@ from hoofbook.terms.refusal import Refused
 Progress = TypeVar("Progress")
 Result = TypeVar("Result")
 WAIT_SECONDS = 0.5
-_POLL_SECONDS = 0.2
+_POLL_SECONDS = 0.1
 
 
 class ChildFailed(Exception):
@@ -39,9 +41,11 @@ copyreg.pickle(MappingProxyType, _thaw)
 
 
 def in_child(
-    work: Callable[..., Generator[Progress, None, Result]], *arguments: Any
+    work: Callable[..., Generator[Progress, None, Result]], *arguments: Any, beat: Progress | None = None
 ) -> Generator[Progress, None, Result]:
     """Runs `work(*arguments)` in a spawned process, yielding what it yields and returning what it returns.
+
+    `beat` is yielded while nothing has come yet; later the newest step is yielded again while the next is worked on.
 
     Raises:
         Refused, Exception: what `work` raised, if it can travel.
@@ -54,8 +58,9 @@ def in_child(
     there.close()
     try:
         while True:
-            while not here.poll(_POLL_SECONDS):
-                pass  # a child that has ended closes its end, and that counts as news
+            while not here.poll(_POLL_SECONDS):  # a child that has ended closes its end, and that counts as news
+                if beat is not None:
+                    yield beat
             try:
                 kind, value = here.recv()
             except (EOFError, OSError) as error:
@@ -68,6 +73,8 @@ def in_child(
                 raise Refused(value)
             if kind == "raised":
                 raise value
+            if beat is not None:
+                beat = value
             yield value
     finally:
         here.close()

@@ -2,10 +2,11 @@
 
     python -m tests.benchmarks solver
 
-Four photos with 40 and with 150 marks and the card in each (152 and 482 unknowns), CPU ms in this process, candidates in
-turn. The floor is one set of residuals with derivatives. Peers: `least_squares` with 2-point derivatives, dense, on
-residuals by cv2.projectPoints alone; and with exact derivatives and soft-L1, sparse or dense, whichever is faster. Plain squares are our own
-solver with a soft limit of 1000 spreads, which changes no loss here by more than one part in a million.
+Four photos with 40 and with 150 marks and the card in each (152 and 482 unknowns), CPU ms in this process, candidates
+in turn. The floor is one set of residuals with derivatives. Peers: `least_squares` with 2-point derivatives, dense, on
+residuals by cv2.projectPoints alone; and with exact derivatives and soft-L1, sparse or dense, whichever is faster.
+Plain squares are our own solver with a soft limit of 1000 spreads, which changes no loss here by more than one part in
+a million.
 
 Asked for: plain at most 0.1 x the first peer, robust at most 0.2 x the second, costs of both equal to 1e-4 (by our cost
 function at either end), a marked set of three photos from marks to measures in less than 0.3 s. Exit code 1 if not.

@@ -81,3 +81,16 @@ def test_closing_ends_the_child_within_half_a_second(tmp_path: Path) -> None:
         process = int((tmp_path / f"sign-{number}").read_text(encoding="utf-8"))
         with pytest.raises(ProcessLookupError):
             os.kill(process, 0)
+
+
+def slow() -> Generator[int, None, int]:
+    time.sleep(0.5)
+    yield 1
+    time.sleep(0.35)
+    return 2
+
+
+def test_with_a_beat_the_newest_step_comes_again_while_the_next_is_worked_on() -> None:
+    steps, result = run(in_child(slow, beat=0))
+    assert result == 2 and steps == sorted(steps)
+    assert steps.count(0) >= 3 and steps.count(1) >= 2

@@ -189,7 +189,12 @@ def test_then_and_now_opens_it_for_its_two_photos_once(opened: Callable[..., Ope
 def test_nothing_is_cut_and_the_slider_stays_in_sight(
     opened: Callable[..., Opened], width: int, height: int, size: int
 ) -> None:
-    _desk, _place, dialog, _ = opened(width, height, size)
-    assert [label.text() for label in dialog.findChildren(Label) if is_cut(label)] == []
+    desk, _place, dialog, _ = opened(width, height, size)
+
+    def cut() -> list[str]:
+        return [label.text() for label in dialog.findChildren(Label) if is_cut(label)]
+
+    desk.bot.waitUntil(lambda: not cut(), timeout=5000)  # what came in is laid out when the window next has time
+    assert cut() == []
     assert dialog.rect().contains(dialog.slider.geometry().translated(dialog.slider.parentWidget().pos()))
     assert dialog.width() <= width and dialog.height() <= height

@@ -27,6 +27,8 @@ ORDER = (
     "false_verdicts",
     "sole_sets",
     "whole_sole",
+    "dense_drag",
+    "no_change_maps",
 )
 
 

@@ -18,6 +18,7 @@ from hoofbook.terms.quantity import Unit
 from hoofbook.terms.refusal import Refusal, Refused
 from hoofbook.wording import owner as words
 from hoofbook.wording.dates import day_month_year
+from hoofbook.wording.names import name_on_paper
 from hoofbook.wording.numbers import amount
 
 if TYPE_CHECKING:
@@ -120,7 +121,7 @@ def _sheet(open_book: OpenBook, facts: OwnerFacts, wishes: OwnerWishes) -> Owner
     readings = facts.progress.series.readings if facts.progress else ()
     calendar = _calendar(open_book, facts)
     return OwnerSheet(
-        horse=facts.horse.name,
+        horse=name_on_paper(facts.horse.name),
         day=today,
         practice=practice_of(open_book, wishes),
         owner=words.owner_line(facts.owner) if facts.owner else "",

@@ -197,7 +197,7 @@ def _case(open_book: OpenBook, facts: CaseFacts, wishes: VetWishes) -> tuple[Vet
     first = chosen_photos(facts)
     heads, rows = figures(facts)
     case = VetCase(
-        horse=facts.horse.name,
+        horse=facts.name,
         facts=words.facts_line(facts.horse, facts.owner.name if facts.owner else "", facts.yard, facts.today),
         day=facts.today,
         made_on=day_month_year(facts.today),

@@ -34,6 +34,7 @@ from hoofbook.terms.subjects import (
     Visit,
     Yard,
 )
+from hoofbook.wording.names import name_on_paper
 from hoofbook.wording.vet_case import KIND
 
 if TYPE_CHECKING:
@@ -81,6 +82,11 @@ class CaseFacts:
     @property
     def newest_day(self) -> date:
         return self.visits[-1].day if self.visits else self.today
+
+    @property
+    def name(self) -> str:
+        """The horse's name as paper has room for it."""
+        return name_on_paper(self.horse.name)
 
     def day_of(self, photo: Photo) -> date:
         return day_of(photo, self.readings.history.visits)

@@ -141,7 +141,7 @@ def page_1_pictures(looks: Looks, photos: Sequence[Photo]) -> tuple[PaperPicture
     pictures = []
     for photo, frame in _framed(looks, photos, PAGE_1_RATIO, PAGE_1_PX):
         seen = looks.at(photo)
-        alt = words.photo_alt(looks.facts.horse.name, photo, seen.day, marked=looks.drawing(photo) is not None)
+        alt = words.photo_alt(looks.facts.name, photo, seen.day, marked=looks.drawing(photo) is not None)
         title = ", ".join((words.row_title(photo.foot) if photo.foot else "", words.view_words(photo)))
         lines = (words.photo_moment(photo, seen.day), *(() if frame.px_per_mm else (words.NOT_TO_SCALE,)))
         pictures.append(PaperPicture(_marked(looks, seen, frame), alt, title, lines))
@@ -154,8 +154,8 @@ def unmarked(looks: Looks, photos: Sequence[Photo], taken_by: str) -> tuple[Pape
 
     pictures = []
     for photo, frame in _framed(looks, photos, PAGE_1_RATIO, PAGE_1_PX):
-        alt = words.photo_alt(looks.facts.horse.name, photo, looks.facts.day_of(photo))
-        title, line = words.photo_label(looks.facts.horse.name, photo, looks.facts.day_of(photo), taken_by)
+        alt = words.photo_alt(looks.facts.name, photo, looks.facts.day_of(photo))
+        title, line = words.photo_label(looks.facts.name, photo, looks.facts.day_of(photo), taken_by)
         pictures.append(PaperPicture(_plain(looks, photo, frame), alt, title, (line, _how(looks, photo))))
     return tuple(pictures)
 
@@ -164,7 +164,7 @@ def twins(looks: Looks, photo: Photo, taken_by: str) -> Twins:
     """The photo with marks, and beside it the same without anything on it."""
     from hoofbook.papers.vet_case import PaperPicture, Twins
 
-    horse, day = looks.facts.horse.name, looks.facts.day_of(photo)
+    horse, day = looks.facts.name, looks.facts.day_of(photo)
     ((_, frame),) = _framed(looks, (photo,), PAGE_1_RATIO, PAGE_1_PX)
     return Twins(
         words.photo_label(horse, photo, day, taken_by),
@@ -189,7 +189,7 @@ def strip(looks: Looks, foot: Foot, measure: str, definition: Definition) -> Str
     for photo, frame in _framed(looks, after, STRIP_RATIO, STRIP_PX):
         day = facts.day_of(photo)
         lines = (strip_value(values.get(str(photo.visit))), *(() if frame.px_per_mm else (words.NOT_TO_SCALE,)))
-        alt = words.photo_alt(facts.horse.name, photo, day)
+        alt = words.photo_alt(facts.name, photo, day)
         pictures.append(PaperPicture(_plain(looks, photo, frame), alt, words.strip_day(day), lines))
     return Strip(words.strip_title(foot, words.view_words(after[-1]), Moment.AFTER_TRIM), tuple(pictures))
 

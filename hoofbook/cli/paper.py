@@ -92,6 +92,7 @@ def _vet_wishes(book: OpenBook, horse: str, arguments: argparse.Namespace) -> Ve
 def _owner(book: OpenBook, arguments: argparse.Namespace) -> int:
     from hoofbook.casework.owner_facts import OwnerWishes
     from hoofbook.casework.papers import make_owner_paper
+    from hoofbook.wording.owner import NOT_LOGGED
 
     wishes = OwnerWishes(
         foot=arguments.foot,
@@ -108,6 +109,8 @@ def _owner(book: OpenBook, arguments: argparse.Namespace) -> int:
     made = make_owner_paper(book, str(book.horse_named(arguments.horse).key), wishes, Path(arguments.out))
     words = OWNER_SHEET_WRITTEN if made.suffix.lower() == ".pdf" else OWNER_PICTURE_WRITTEN
     print(words.format(path=made))
+    if book.read_only:
+        print(NOT_LOGGED, file=sys.stderr)
     return 0
 
 

@@ -18,6 +18,7 @@ NEXT_VISIT = "Next visit"
 NO_NEXT_VISIT = "Next visit: not set yet"
 SCAN = "Scan to put it in your calendar"
 CAUTION = OWNER_SHEET
+NOT_LOGGED = "The book is for looking only, so it is not noted there that this was made."
 NOTE_OF_FARRIER = "Your farrier writes"
 CARE = "Until the next visit"
 ADVICE = MappingProxyType(

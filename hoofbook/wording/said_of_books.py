@@ -11,8 +11,8 @@ SAID_OF_BOOKS = MappingProxyType(
             "The disk is full[, so “{file}” was not written]; nothing you had is lost. Make room and try again."
         ),
         "folder_read_only": (
-            "This folder cannot be written to[ ({folder})]. You can look at everything; to write, copy the book "
-            "to another folder or allow writing there."
+            "This folder cannot be written to[ ({folder})]; a book in it can still be looked at. Allow writing there, "
+            "choose another folder, or copy the book to one."
         ),
         "file_locked": (
             "Another program is holding “{file|a file}” at the moment. Close that program, or wait a little, and "

@@ -13,6 +13,7 @@ from hoofbook.terms.subjects import Correction, Person, Photo
 from hoofbook.wording import about
 from hoofbook.wording.cautions import MEASURING
 from hoofbook.wording.dates import day_month_year
+from hoofbook.wording.names import breakable
 from hoofbook.wording.vet_case import card_words, view_words
 
 CORRECTION_HEADS = ("Day", "Who", "What", "From", "To")
@@ -161,7 +162,7 @@ def _what(item: Correction) -> str:
 
 def _short(text: str, longest: int = 90) -> str:
     plain = " ".join(text.split())
-    return plain if len(plain) <= longest else f"{plain[:longest]}…"
+    return breakable(plain if len(plain) <= longest else f"{plain[:longest]}…")
 
 
 def consent_words(owner: Person | None) -> str:

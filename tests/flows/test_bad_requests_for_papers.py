@@ -102,3 +102,12 @@ def test_a_permission_withdrawn_in_the_book_is_not_touched_by_a_wrong_day(own_sa
         assert book.book.get(Person, owner.key).consent_vet == date(2025, 1, 14)
     finally:
         book.close()
+
+
+def test_a_paper_from_a_book_for_looking_only_says_that_it_is_not_noted(
+    own_sample_book: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("hoofbook.housekeeping.files.is_writable_folder", lambda folder: False)
+    asked = ["paper", "owner", str(own_sample_book), "--horse", "Larkspur", "--out", str(tmp_path / "o.jpg")]
+    assert run_command(asked, open_window=no_window) == 0
+    assert "not noted there" in capsys.readouterr().err

@@ -13,6 +13,7 @@ from hoofbook.casework.horses import HorseForm, add_horse
 from hoofbook.casework.marks_file import MarksFile, PhotoEntry, check_inside, is_marks_file, read_marks_file
 from hoofbook.casework.open_book import OpenBook
 from hoofbook.casework.shots import measure_again
+from hoofbook.casework.sole_sets import joined
 from hoofbook.casework.taking_in import Arrived, Filing, photos_under, take_one
 from hoofbook.terms.feet import Foot
 from hoofbook.terms.quantity import Definition
@@ -117,7 +118,10 @@ def _add_photo(open_book: OpenBook, path: Path, wishes: Wishes) -> Arrived:
         Moment(wishes.moment) if wishes.moment else None,
         retake=wishes.retake,
     )
-    return take_one(open_book, path, filing)
+    came = take_one(open_book, path, filing)
+    if came.photo is None or came.known:
+        return came
+    return replace(came, photo=joined(open_book, came.photo))
 
 
 def _add_marks_file(

@@ -113,3 +113,19 @@ def test_two_photos_of_one_side_are_told_what_to_take(
     said = tray.sets[-1].words.text()
     assert "It can be measured, with a wider ±" in said and "Take one more photo from two hands" in said
     assert "further to your right than photo 2" in said or "further to your left than photo 1" in said
+
+
+def test_photos_added_from_the_command_line_become_a_set_too(opened_sample: OpenBook) -> None:
+    from uuid import UUID
+
+    from hoofbook.casework.adding import Wishes, add_files
+
+    horse = add_horse(opened_sample, HorseForm("Bramble"))
+    wishes = Wishes(horse="Bramble", visit="2025-09-30", foot="LF", view="solar", moment="after trim")
+    for _ in add_files(opened_sample, SOLES, wishes):
+        pass
+    photos = opened_sample.book.photos(UUID(horse))
+    assert len(photos) == 3 and len(group_of(photos[0], photos)) == 3
+    for _ in add_files(opened_sample, SOLES[:1], wishes):  # the same file again changes nothing
+        pass
+    assert len(group_of(photos[0], opened_sample.book.photos(UUID(horse)))) == 3

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from hoofbook.casework.bench import BenchPhoto, BenchSheet
     from hoofbook.casework.bench_live import Live
 
+ENOUGH_TO_SOLVE = 4  # marks placed here and in another photo that tell from where this one was taken
 ENOUGH = 3  # marks that tell where the foot is
 ROUND = 0.45  # room on each side of them, as a share of their spread
 STATES = {
@@ -47,7 +48,7 @@ class BenchPlace(QWidget):
         self._book: object = None
         self.horse = ""
         self.tiles: tuple[PhotoTile, ...] = ()
-        self._proposed_for: dict[str, frozenset[str]] = {}
+        self._proposed_for: dict[str, tuple[frozenset[str], bool]] = {}
         self._lines: Mapping[str, Points] = {}
         self._told_read_only = False
         self.desk = MarkingDesk(self)
@@ -235,18 +236,24 @@ class BenchPlace(QWidget):
     # proposals
 
     def _look_for_places(self) -> None:
-        """Ask where the marks of the other photos of a set lie in this one; again when there are more of them."""
+        """Ask where the marks of the other photos of a set lie in this one.
+
+        Again when there are more of them, and once more when enough are placed here to tell from where it was taken:
+        what the card proposed may be off where the card slipped.
+        """
         shown = self.desk.shown
         if shown is None or len(shown.set_keys) < 2:
             return
         others = [key for key in shown.set_keys if key != shown.key]
         if any(key not in self.desk.photos for key in others):
             return
-        here = self.desk.markings[shown.key].marks
-        there = frozenset(name for key in others for name in self.desk.markings[key].confirmed if name not in here)
-        if not there - self._proposed_for.get(shown.key, frozenset()):
+        here, elsewhere = self.desk.markings[shown.key], {n for k in others for n in self.desk.markings[k].confirmed}
+        there = frozenset(name for name in elsewhere if name not in here)
+        asked, knew = self._proposed_for.get(shown.key, (frozenset(), False))
+        knows = len(elsewhere.intersection(here.confirmed)) >= ENOUGH_TO_SOLVE
+        if not there or (not there - asked and (knew or not knows)):
             return
-        self._proposed_for[shown.key] = there
+        self._proposed_for[shown.key] = (there, knows)
         self.page.show_note(words.LOOKING_FOR_PLACES)
         book, bench, key = self._state.open_book, self._state.casework.bench, shown.key
         markings = self.desk.settled_set()
@@ -257,7 +264,7 @@ class BenchPlace(QWidget):
             self.desk.propose(key, marking)
             if untouched:
                 self._look_at_marks()
-            if key == self.desk.photo:
+            if key == self.desk.photo and self.desk.state_of(self.desk.current) is not MarkState.PROPOSED:
                 self.desk.choose(self.desk.first_open())
             self._show_desk()
 
@@ -275,6 +282,8 @@ class BenchPlace(QWidget):
         self.page.note_marks(photo, marked_note(len(self.desk.markings[photo].confirmed)))
         self._show_desk()
         self.live.ask(self.desk.settled_set())
+        if photo == self.desk.photo:
+            self._look_for_places()
 
     def _mark_moves(self, name: str, x: float, y: float) -> None:
         """Measures follow a mark in the hand; nothing is kept before it is put down."""

@@ -139,6 +139,25 @@ def test_the_line_of_a_waiting_mark_alone_is_shown_and_goes_with_it(open_bench, 
     assert person.canvas.guide.points == (), "a placed mark has no line"
 
 
+def test_proposals_are_looked_for_once_more_when_four_marks_are_confirmed(open_bench, tmp_path):
+    person, bench = open_bench(sole_set(tmp_path))
+    for i in range(13):
+        person.click(340 + 40 * i, 300 + 25 * (i % 5))
+    person.press(Qt.Key.Key_Return)
+    person.settle()
+    assert bench.proposed.count("two") == 1
+    for _ in range(3):
+        person.press(Qt.Key.Key_Return)
+    person.settle()
+    assert bench.proposed.count("two") == 1
+    person.press(Qt.Key.Key_Return)
+    person.qtbot.waitUntil(lambda: bench.proposed.count("two") == 2, timeout=8000)
+    while person.place.desk.current:
+        person.press(Qt.Key.Key_Return)
+        person.settle()
+    assert bench.proposed.count("two") == 2
+
+
 def test_a_mark_that_does_not_fit_is_named_and_a_click_leads_to_it(open_bench, tmp_path):
     person, _ = open_bench(sole_set(tmp_path))
     for i in range(13):

@@ -18,6 +18,7 @@ from hoofbook.wording.chart_room import Box, Room, text_box, text_width
 from hoofbook.wording.dates import MONTHS, month
 from hoofbook.wording.places import definition_name, moment_name, shoeing_name
 
+HALF_SIGN = 10.0  # points: half as wide as a sign of the legend, whatever the size of the words
 FEWEST_FOR_TREND = 4
 MOST_TICKS = 7
 _STEPS = (1.0, 2.0, 5.0)
@@ -251,7 +252,7 @@ def legend_rows(chart: Chart) -> list[list[tuple[str, str]]]:
 
 
 def legend_width(chart: Chart, words: str) -> float:
-    return text_width(words, chart.size) + 3.2 * chart.size
+    return text_width(words, chart.size) + HALF_SIGN + 2.7 * chart.size
 
 
 def _legend_entries(chart: Chart) -> Iterator[tuple[str, str]]:

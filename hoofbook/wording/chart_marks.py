@@ -13,6 +13,7 @@ from hoofbook.terms.quantity import COVERAGE
 from hoofbook.terms.subjects.visits import Shoeing
 from hoofbook.wording import numbers, verdicts
 from hoofbook.wording.chart_frame import (
+    HALF_SIGN,
     Chart,
     event_lanes,
     high_end,
@@ -148,7 +149,13 @@ def values(chart: Chart) -> None:
             (x, chart.inside(low_end(reading)) + 1.1 * size, Anchor.MIDDLE),
         ]
         ways = [(Text((at_x, at_y), words, size, Role.INK, anchor, bold=True),) for at_x, at_y, anchor in places]
-        chart.marks += chart.room.put(way for way in ways if _over_the_plot(chart, way))
+        chart.marks += chart.room.put(_clear_first(chart, [way for way in ways if _over_the_plot(chart, way)]))
+
+
+def _clear_first(chart: Chart, ways: list[tuple[Text, ...]]) -> list[tuple[Text, ...]]:
+    """The same ways, those first that no line of the trend goes through: struck-through words read as withdrawn."""
+    lines = [mark.points for mark in chart.marks if isinstance(mark, Line) and mark.role is Role.CALM]
+    return sorted(ways, key=lambda way: any(text_box(text).is_crossed(line) for text in way for line in lines))
 
 
 def _over_the_plot(chart: Chart, lines: tuple[Text, ...]) -> bool:
@@ -169,11 +176,11 @@ def planned_words(chart: Chart) -> None:
             role = Role.WANTED if wish else Role.AGAINST
         newest = False
         said = verdicts.look_caption(look, chart.unit)
-        ways = (
-            lines
+        ways = [
+            way
             for words in (said, (f"reading {look.reading}",))
-            for lines in _beside_the_line(chart, look, words, role)
-        )
+            for way in _clear_first(chart, _beside_the_line(chart, look, words, role))
+        ]
         chart.marks += chart.room.put(way for way in ways if _over_the_plot(chart, way))
 
 
@@ -232,7 +239,7 @@ def legend(chart: Chart) -> None:
         x = 0.2 * size
         for sign, words in row:
             chart.marks += _sign(sign, x + 0.9 * size, y - 0.32 * size)
-            write(chart, Text((x + 1.9 * size, y), words, size, Role.SOFT_INK))
+            write(chart, Text((x + HALF_SIGN + 1.4 * size, y), words, size, Role.SOFT_INK))
             x += legend_width(chart, words)
 
 

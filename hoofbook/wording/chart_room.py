@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
+from itertools import pairwise
 
 from hoofbook.terms.drawing import Anchor, Role, Text
 
@@ -32,6 +33,14 @@ class Box:
             and self.right <= other.right
             and self.top >= other.top
             and self.bottom <= other.bottom
+        )
+
+    def is_crossed(self, line: Sequence[tuple[float, float]]) -> bool:
+        """Whether a line through these points goes through the box, looked at every tenth of each of its pieces."""
+        return any(
+            self.left < x0 + (x1 - x0) * k / 10 < self.right and self.top < y0 + (y1 - y0) * k / 10 < self.bottom
+            for (x0, y0), (x1, y1) in pairwise(line)
+            for k in range(11)
         )
 
     def grown(self, by: float) -> Box:

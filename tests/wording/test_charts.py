@@ -161,6 +161,41 @@ def test_half_a_verdict_is_never_written(width: int, height: int, size: int) -> 
     assert halves == sum(word.startswith("(smallest we could see") for word in words)
 
 
+def struck_through(drawing: Drawing) -> list[str]:
+    """Words through whose letters (their middle half) a line of the trend goes."""
+    lines = [mark.points for mark in drawing.primitives if isinstance(mark, Line) and mark.role is Role.CALM]
+    found = []
+    for text in texts(drawing):
+        box = text_box(text)
+        quarter = (box.bottom - box.top) / 4
+        for (x0, y0), (x1, y1) in (piece for line in lines for piece in itertools.pairwise(line)):
+            places = [(x0 + (x1 - x0) * k / 50, y0 + (y1 - y0) * k / 50) for k in range(51)]
+            if any(box.left < x < box.right and box.top + quarter < y < box.bottom - quarter for x, y in places):
+                found.append(text.words)
+                break
+    return found
+
+
+def test_no_line_goes_through_a_verdict_where_there_is_room_beside_it() -> None:
+    """The sample story's right fore: four readings whose reach of one more reading lies along the floor."""
+    days = [LARKSPUR_DAYS[k] for k in (0, 2, 4, 6)]
+    rows = [reading(d, v, 0.2) for d, v in zip(days, (2.0, 1.7, 2.4, 2.3), strict=True)]
+    progress = judge_goals([Followed(series_of(rows), Wanted.MORE)])[0]
+    for width, height, size in ((650, 190, 11.0), (780, 420, 14.0), (1000, 560, 17.0)):
+        drawing = cycle_chart(progress, width=width, height=height, text_size=size)
+        words = [text.words for text in texts(drawing)]
+        assert any(word.startswith("(smallest we could see") for word in words), "told whole"
+        assert not [word for word in struck_through(drawing) if word.startswith(("reading", "("))]
+
+
+@pytest.mark.parametrize("size", [10.0, 11.0, 14.0, 20.0])
+def test_words_of_the_legend_keep_clear_of_their_sign(size: float) -> None:
+    drawing = cycle_chart(larkspur(), width=900, height=520, text_size=size)
+    words = next(text for text in texts(drawing) if text.words == "trend and its band")
+    sign = [mark for mark in drawing.primitives if isinstance(mark, Band) and mark.role is Role.CALM_TINT][-1]
+    assert words.at[0] - max(x for x, _ in sign.points) >= 0.25 * size
+
+
 def test_strip_says_nailed_glued_bare() -> None:
     drawing = cycle_chart(larkspur(), width=900, height=520, cycles=cycles([*LARKSPUR_DAYS, date(2025, 11, 11)]))
     words = [text.words for text in texts(drawing)]

@@ -214,7 +214,8 @@ def finished(
     steep = np.hypot(*np.gradient(found.depth, grid.step))
     own = found.noise**2 + second / 4.0 + (ASIDE_MM * steep) ** 2
     depths = _depths(shape, grid, found.depth)
-    u = {by: np.sqrt(own + frame[by] ** 2 + (size_share * depths[by]) ** 2) for by in depths}
+    choice = {by: _by_choice(shape, grid, found.depth, by, depths[by]) for by in depths}
+    u = {by: np.sqrt(own + frame[by] ** 2 + choice[by] + (size_share * depths[by]) ** 2) for by in depths}
     coarse = grid.finer(OUT_STEP_MM)
     measured = coarse.taken_over(grid, good.astype(float)) > 0.5
     inside = coarse.taken_over(grid, asked.astype(float)) > 0.5
@@ -266,6 +267,15 @@ def _frog(shape: Shape, grid: Grid) -> Flags:
     return outline_flags(grid, np.stack(corners))
 
 
+def _by_choice(shape: Shape, grid: Grid, depth: Array, by: Definition, depths: Array) -> Array:
+    """Square of what the choice of the edge's points leaves open, (rows, columns), mm2: of planes nearly as likely."""
+    square, points = np.zeros(grid.shape), grid.points(depth)
+    for chance, rival in shape.rivals(by):
+        middle, normal = rival.plane(by, shape.solved.state.points)
+        square += chance * ((points - middle) @ normal - depths) ** 2
+    return square
+
+
 def _frame_uncertainty(shape: Shape, grid: Grid, depth: Array) -> dict[Definition, Array]:
     """What lenses, poses, card and edge plane leave open, (rows, columns) in mm for the depths from each edge: the same
     shifts met with draws.
@@ -278,15 +288,15 @@ def _frame_uncertainty(shape: Shape, grid: Grid, depth: Array) -> dict[Definitio
     seen = [places(solved, photo, points) for photo in range(solved.problem.photos)]
     root = _root(solved.covariance)
     random = np.random.default_rng(_SEED)
-    edges = {by: shape.numbers(plane.kept) for by, plane in shape.planes.items()}
+    edges = {by: (shape.numbers(plane.kept), np.array(plane.weights)) for by, plane in shape.planes.items()}
     pairs = _wide_pairs(solved)
     found: dict[Definition, list[Array]] = {by: [] for by in edges}
     for _ in range(_DRAWS):
         state = solved.state.moved(solved.problem, root @ random.standard_normal(root.shape[1]))
         moved = replace(solved, state=state)
         met = np.mean([_met(moved, pair, seen) for pair in pairs], axis=0)
-        for by, kept in edges.items():
-            middle, normal = plane_through(state.points[kept], grid.axes[2])
+        for by, (kept, weights) in edges.items():
+            middle, normal = plane_through(state.points[kept], grid.axes[2], weights)
             found[by].append((met - middle) @ normal)
     return {by: grid.taken_over(coarse, np.std(each, axis=0, ddof=1)) for by, each in found.items()}
 

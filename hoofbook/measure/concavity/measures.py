@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -24,7 +24,7 @@ from hoofbook.terms.quantity import MEASURES, Definition, Quantity
 from hoofbook.terms.refusal import Refusal
 from hoofbook.terms.views import View
 
-METHOD = "concavity 1"
+METHOD = "concavity 2"
 APEX = "frog_apex"
 MEASURE = "sole_concavity_at_frog_apex"
 EDGES: dict[Definition, str] = {Definition.FROM_SOLE_EDGE: "sole_edge", Definition.FROM_WALL_EDGE: "rim"}
@@ -52,8 +52,18 @@ class Shape:
 
     def plane(self, definition: Definition, points: Array) -> tuple[Array, Array]:
         """Plane (point, normal into the foot) of one edge for points (..., m, 3)."""
-        kept = self.numbers(self.planes[definition].kept)
-        return plane_through(points[..., kept, :], self.into)
+        plane = self.planes[definition]
+        return plane_through(points[..., self.numbers(plane.kept), :], self.into, np.array(plane.weights))
+
+    def rivals(self, definition: Definition) -> list[tuple[float, Shape]]:
+        """The same points with each other plane that this edge's points allow, and its chance."""
+        if definition not in self.planes:
+            return []
+        plane, found = self.planes[definition], []
+        for rival in plane.rivals:
+            other = replace(plane, kept=rival.kept, weights=rival.weights, rivals=())
+            found.append((rival.chance, replace(self, planes={**self.planes, definition: other})))
+        return found
 
 
 def shape_of(solved: Solved) -> Shape:
@@ -68,7 +78,8 @@ def shape_of(solved: Solved) -> Shape:
         if len(names) >= FEWEST:
             chosen = [solved.gathered.names.index(name) for name in names]
             spreads = np.array([_spread_along(solved, number, into) for number in chosen])
-            planes[definition] = choose_points(names, points[chosen], spreads, into)
+            worn = definition is Definition.FROM_WALL_EDGE
+            planes[definition] = choose_points(names, points[chosen], spreads, into, worn=worn)
     return Shape(solved, into, planes)
 
 
@@ -280,6 +291,9 @@ def quantities_of(shape: Shape, sizing: Sizing | None) -> tuple[list[Quantity], 
         sources, shares = _corners_together(errors, shares)
         if sizing is not None:
             sources, shares = (*sources, sizing.source), np.append(shares, value * sizing.share)
+        chosen = _by_choice(shape, sizing, (name, definition), value)
+        if chosen > 0.0:
+            sources, shares = (*sources, f"set {keys[0]} choice of edge points"), np.append(shares, chosen)
         parts = signed_parts(sources, shares, f"set {keys[0]} the rest")
         found.append(
             Quantity(
@@ -295,6 +309,19 @@ def quantities_of(shape: Shape, sizing: Sizing | None) -> tuple[list[Quantity], 
             )
         )
     return found, refusals
+
+
+def _by_choice(shape: Shape, sizing: Sizing | None, wanted: tuple[str, Definition], value: float) -> float:
+    """Standard uncertainty of one quantity that comes from which points make an edge's plane: how far the planes that
+    are nearly as likely put it elsewhere, weighted by their chances."""
+    square, points = 0.0, shape.solved.state.points
+    for edge in shape.planes:
+        for chance, rival in shape.rivals(edge):
+            for name, definition, read in readings_of(rival)[0]:
+                if (name, definition) == wanted:
+                    put = read if sizing is None else sizing.applied(rival, read)
+                    square += chance * (float(put(points)) - value) ** 2
+    return math.sqrt(square)
 
 
 def spread_of(read: Reading, points: Array, frame_size: int, spread: Array) -> float:

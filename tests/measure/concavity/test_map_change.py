@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import combinations
 
 import numpy as np
 import pytest
@@ -12,6 +13,9 @@ from hoofbook.imaging.map_files import as_csv, as_ply, from_bytes, to_bytes
 from hoofbook.imaging.relief import change_picture, depth_picture, lamp_picture
 from hoofbook.measure.concavity.map_change import depth_range, map_change, section_across, section_along
 from hoofbook.terms.sole_shape import SoleShape
+from tests.benchmarks.no_change_maps import map_of
+
+from .rephotographed import Sole
 
 U = 0.15
 
@@ -37,6 +41,34 @@ def test_no_change_stays_wholly_grey() -> None:
     random = np.random.default_rng(41)
     shown = sum(bool(map_change(sole(random), sole(random)).beyond.any()) for _ in range(100))
     assert shown <= 10
+
+
+SURFACE = Sole.drawn(7)
+
+
+@pytest.fixture(scope="module")
+def maps() -> list[SoleShape]:
+    return [map_of(SURFACE, seed) for seed in range(5)]
+
+
+def test_a_sole_photographed_again_shows_no_change(maps: list[SoleShape]) -> None:
+    """Five sets of one textured sole from new places in new light, marks placed anew: ten pairs, of which one in twenty
+    may be coloured; the benchmark `no_change_maps` has a hundred independent ones."""
+    changes = [map_change(then, now) for then, now in combinations(maps, 2)]
+    assert all(np.isfinite(change.change).mean() > 0.3 for change in changes)
+    assert sum(bool(change.beyond.any()) for change in changes) <= 1
+    true = SURFACE.hoof.concavity
+    for one in maps:
+        read = one.at(0.0, 0.0)
+        assert read is not None and abs(read[0] - true) <= 2.6 * read[1]
+
+
+def test_a_sole_photographed_again_and_deeper_does(maps: list[SoleShape]) -> None:
+    """The same sole, 1 mm hollower at the frog apex, in the same way: the band is not so wide that it hides this."""
+    hoof = replace(SURFACE.hoof, concavity=SURFACE.hoof.concavity + 1.0)
+    change = map_change(maps[0], map_of(SURFACE.again(hoof), 9))
+    assert change.beyond.any()
+    assert np.all(change.change[change.beyond] > 0)
 
 
 def test_a_deeper_sole_is_shown_and_where() -> None:

@@ -63,3 +63,52 @@ def test_a_spherical_cap_is_as_deep_as_its_chord_and_radius_say() -> None:
     middle, normal = plane_through(edge, INTO)
     assert depth_from(sole, middle, normal)[0] == pytest.approx(10.0, abs=1e-9)
     assert depth_from(sole, middle, normal) == pytest.approx(sole[:, 2], abs=1e-9)
+
+
+def rolled_ring(seed: int, spread: float = 0.18) -> tuple[np.ndarray, list[str]]:
+    """Twelve places of a wall's edge, those at the toe rasped up by 1.05 and 1.9 mm, each found to `spread` mm."""
+    random = np.random.default_rng(seed)
+    angle = np.linspace(-2.6, 2.6, 12)
+    points = np.stack([60.0 * np.cos(angle), 60.0 * np.sin(angle), random.normal(0.0, spread, 12)], axis=1)
+    points[[4, 5, 6, 7], 2] += [1.05, 1.9, 1.9, 1.05]
+    return points, [f"rim_{number + 1:02d}" for number in range(12)]
+
+
+def test_a_rolled_toe_does_not_tilt_the_plane_of_the_wall() -> None:
+    """Height of the plane over the frog apex, truly 0: within 1.5 times the 95 % interval that points found to 0.18 mm
+    and the choice between likely planes make (the eight places that lie in one plane give 0.08 mm there)."""
+    apex = np.array([8.0, 0.0, 0.0])
+    misses = []
+    for seed in range(60):
+        points, names = rolled_ring(seed)
+        chosen = choose_points(names, points, np.full(12, 0.18), INTO, worn=True)
+
+        planes = [
+            (points[[names.index(name) for name in each.kept]], each.weights) for each in (chosen, *chosen.rivals)
+        ]
+        value, *others = (
+            float(depth_from(apex[None], *plane_through(own, INTO, np.array(weights)))[0]) for own, weights in planes
+        )
+        by_choice = sum(rival.chance * (other - value) ** 2 for rival, other in zip(chosen.rivals, others, strict=True))
+        misses.append(abs(value) / (1.96 * np.hypot(0.08, np.sqrt(by_choice))))
+    assert max(misses) < 1.5
+    assert np.mean(np.array(misses) > 1.0) <= 0.05
+
+
+def test_weights_of_an_even_edge_hardly_differ_and_it_has_no_rivals() -> None:
+    for seed in range(20):
+        points = ring(12, seed, uneven=0.15)
+        chosen = choose_points([str(n) for n in range(12)], points, np.full(12, 0.15), INTO, worn=True)
+        assert len(chosen.kept) == 12 and not chosen.rivals
+        middle, normal = plane_through(points, INTO)
+        ours = plane_through(points, INTO, np.array(chosen.weights))
+        assert float(np.degrees(np.arccos(np.clip(normal @ ours[1], -1.0, 1.0)))) < 0.1
+        assert abs(float((ours[0] - middle) @ normal)) < 0.08
+
+
+def test_weights_count_as_often_as_they_say() -> None:
+    points = ring(7, 4)
+    twice = np.concatenate([points, points[:3]])
+    weights = np.array([2.0, 2.0, 2.0, 1.0, 1.0, 1.0, 1.0])
+    for ours, repeated in zip(plane_through(points, INTO, weights), plane_through(twice, INTO), strict=True):
+        assert ours == pytest.approx(repeated, abs=1e-9)

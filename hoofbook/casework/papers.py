@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from hoofbook.casework.open_book import OpenBook
 from hoofbook.casework.owner_facts import OwnerFacts, OwnerWishes, read_owner_facts
 from hoofbook.casework.paper_log import log_paper
+from hoofbook.casework.photo_lost import opening
 from hoofbook.casework.set_up import read_logo
 from hoofbook.casework.then_and_now import PairSide
 from hoofbook.housekeeping.files import write_atomic
@@ -141,9 +142,12 @@ def _sheet(open_book: OpenBook, facts: OwnerFacts, wishes: OwnerWishes) -> Owner
 
 
 def _sources(facts: OwnerFacts, wishes: OwnerWishes) -> tuple[PictureSource, PictureSource]:
-    from hoofbook.imaging.compose import PictureSource
+    from hoofbook.imaging.compose import PictureSource, photo_size
 
     then, now = facts.then, facts.now
+    for side in (then, now):
+        with opening(date.fromisoformat(side.day)):
+            photo_size(side.path)
     return (
         PictureSource(then.path, then.to_mm, covered=(*then.covered, *wishes.covered[0])),
         PictureSource(now.path, now.to_mm, covered=(*now.covered, *wishes.covered[1])),

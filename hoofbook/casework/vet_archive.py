@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from hoofbook.casework.open_book import OpenBook
 from hoofbook.casework.paper_log import log_paper
+from hoofbook.casework.photo_lost import opening
 from hoofbook.casework.vet_case import VetWishes, case_facts, case_look_again, vet_case_bytes
 from hoofbook.casework.vet_facts import CaseFacts
 from hoofbook.casework.vet_pictures import Looks
@@ -154,7 +155,8 @@ def _photo(looks: Looks, photo: Photo, taken_by: str, series: int, number: int) 
 
     assert photo.foot is not None  # a case shows photos of feet alone
     day = looks.facts.day_of(photo)
-    jpeg = baseline_jpeg(looks.archive.path(photo), photo.covered)
+    with opening(day, photo.given_name):
+        jpeg = baseline_jpeg(looks.archive.path(photo), photo.covered)
     changed = "" if jpeg.as_taken else (words.COVERED if photo.covered else words.MADE_ANEW)
     return ArchivePhoto(
         key=str(photo.key),

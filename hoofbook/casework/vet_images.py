@@ -57,7 +57,7 @@ class TakenVetImage:
 @dataclass(frozen=True, slots=True)
 class VetImageShown:
     """One image as a place shows it: its tile, what was told of it, and how many trims there were since (None: it is
-    not of one foot). `picture` is the larger picture to look at, `can_be_shown` false where that is a plain sheet."""
+    not of one foot); `can_be_shown` is false where its picture is a plain sheet."""
 
     key: str
     tile: PhotoTile

@@ -11,6 +11,7 @@ from uuid import UUID
 from hoofbook.casework.open_book import OpenBook
 from hoofbook.casework.pair_facts import ToMm, as_to_mm
 from hoofbook.casework.photo_days import one_per_visit
+from hoofbook.casework.photo_lost import opening
 from hoofbook.casework.shots import Group, group_of, heel_of, measure_shots
 from hoofbook.casework.taking_in import PREVIEW
 from hoofbook.casework.vet_facts import CaseFacts
@@ -87,7 +88,8 @@ class Looks:
             if len(self._laid) >= _LAID_AT_ONCE:
                 del self._laid[next(iter(self._laid))]
             path, copy = self.archive.path(photo), self.archive.preview(photo.sha256, PREVIEW)
-            self._laid[wanted] = laid_on_paper(path, frame.to_picture, frame.size, covered=photo.covered, copy=copy)
+            with opening(self.facts.day_of(photo), photo.given_name):
+                self._laid[wanted] = laid_on_paper(path, frame.to_picture, frame.size, covered=photo.covered, copy=copy)
         return self._laid[wanted]
 
     def marked_by(self, photo: Photo) -> str:

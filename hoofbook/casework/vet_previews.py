@@ -36,11 +36,11 @@ def vet_thumbnail(open_book: OpenBook, image: VetImage) -> tuple[Path, bool]:
     """Where its small picture lies, and whether that shows it. A book for looking only may have none: the original."""
     from hoofbook.imaging.thumbnails import make_thumbnail
 
-    picture = vet_picture(open_book, image)
-    source = open_book.archive.preview(image.sha256, PREVIEW if picture.shown else SHEET)
     small = open_book.archive.preview(image.sha256, THUMBNAIL)
     if small.exists():
-        return small, picture.shown
+        return small, not open_book.archive.preview(image.sha256, SHEET).exists()
+    picture = vet_picture(open_book, image)
+    source = open_book.archive.preview(image.sha256, PREVIEW if picture.shown else SHEET)
     if not source.exists():
         return open_book.archive.path(image.sha256, image.suffix), picture.shown
     made = make_thumbnail(source)

@@ -45,9 +45,9 @@ STATE = "Foot"
 WORKING = "Measuring the whole sole ..."
 
 
-def make_all(sets: int) -> str:
-    """`Measure all 7 visits`: those of the foot whose whole sole is not measured yet."""
-    return f"Measure all {sets} visits"
+def make_all(sets: int, of: int) -> str:
+    """`Measure all 7 visits`, `Measure 3 more visits`: those of the foot whose whole sole is not measured yet."""
+    return f"Measure all {sets} visits" if sets == of else f"Measure {sets} more visits"
 
 
 def working(step: Step, done: int, sets: int) -> str:

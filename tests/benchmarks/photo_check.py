@@ -60,12 +60,12 @@ class Clean:
 
 
 def clean_photos() -> list[Clean]:
-    """The sample photos without a planted fault and with the card in them."""
+    """The sample photos without anything planted that is hard or wrong, and with the card in them."""
     found = []
     for name in json.loads((SAMPLES / "photos.json").read_text(encoding="utf-8"))["rendered"]:
         path = SAMPLES / name
         truth = json.loads(path.with_suffix(".truth.json").read_text(encoding="utf-8"))
-        if "/faults/" in name or not truth["card"].get("present") or not path.exists():
+        if "/faults/" in name or name.startswith("hard/") or not truth["card"].get("present") or not path.exists():
             continue
         day = date.fromisoformat(truth["date_time_local"][:10])
         found.append(Clean(path, View(truth["view"]), Foot(truth["foot"]), Moment(truth["moment"]), day))

@@ -22,6 +22,7 @@ NUMBER_HEADS = (
     "marked_by",
     "sole_pared",
     "sole_state",
+    "shod",
 )
 PHOTO_HEADS = (
     "horse",
@@ -78,6 +79,7 @@ def _number_row(horse: str, reading: Reading, goals: Mapping[tuple[str, str, str
         reading.person,
         reading.sole_pared.value,
         reading.sole_state.value,
+        "yes" if reading.shod else "no",
     )
 
 

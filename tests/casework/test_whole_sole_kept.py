@@ -31,6 +31,7 @@ from hoofbook.terms.sole_shape import SoleShape
 from hoofbook.terms.subjects import Goal, HandMeasure, Photo
 from hoofbook.terms.verdict import Verdict
 from hoofbook.terms.views import Moment
+from hoofbook.wording.vet_csv import NUMBER_HEADS, number_rows
 from hoofbook.wording.vet_numbers import measure_table
 from tests.samples import opened_sample, own_sample_book, sample_book
 
@@ -93,6 +94,10 @@ def test_every_value_has_what_must_be_alike_beside_it(mapped: OpenBook) -> None:
         for one, other in zip(whole, marked, strict=True):
             for fact in ("definition", "shod", "sole_state", "sole_pared", "sole_wet", "days_since_trim", "person"):
                 assert getattr(one, fact) == getattr(other, fact), fact
+    rows = number_rows("Larkspur", readings.series(Foot.LF, WHOLE, WALL).readings, {})
+    last = dict(zip(NUMBER_HEADS, rows[-1], strict=True))
+    assert (last["definition"], last["shod"], last["method"]) == ("from_wall_edge", "no", METHOD)
+    assert last["sole_state"] and last["sole_pared"] == "loose flakes only"
 
 
 def test_cycle_by_cycle_follows_the_whole_sole_as_any_measure(mapped: OpenBook) -> None:

@@ -106,7 +106,7 @@ def test_a_spreadsheet_reads_what_was_written() -> None:
     assert table[0] == list(cycles.SPREADSHEET_HEADS)
     assert {len(row) for row in table} == {len(table[0])}
     first = dict(zip(table[0], table[1], strict=True))
-    assert (first["Day"], float(first["Value"])) == ("2025-01-14", -1.25)
+    assert (first["Day"], float(first["Value"]), first["Shod"]) == ("2025-01-14", -1.25, "bare")
     assert float(first["±"]) == pytest.approx(COVERAGE * 0.32, abs=5e-4)
     assert first["Marked by"] == '\'=HYPERLINK("x") and more'
     assert [row[3] for row in table[1:]].count("before trim") == 1

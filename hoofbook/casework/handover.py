@@ -25,7 +25,7 @@ from hoofbook.wording import handover as words
 ALL_CODES = ("handover_there", "handover_kind_unknown", "handover_photo_lost")
 PHOTOS, VETS, TABLES = "photos", "vets-images", "tables"
 RECORDS, CASE = "records.json", "case.pdf"
-_WITH_PLACE_AND_DATE = (".jpg", ".jpeg")  # of what a vet gives: a photo of a film tells where it was taken
+_WITH_PLACE_AND_DATE = (".jpg", ".jpeg", ".png")  # of what a vet gives: a photo of a film tells where it was taken
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,13 +152,11 @@ def _one_photo(open_book: OpenBook, photo: Photo, day: date, folder: Path, taken
 
 
 def _one_image(open_book: OpenBook, image: VetImage, folder: Path, taken: set[str]) -> HandedFile:
-    """What the vet gave, as it came; from a JPEG what tells of place and camera is taken out."""
-    from hoofbook.imaging.primary_picture import primary_picture
-
+    """What the vet gave, as it came; from a JPEG or PNG what tells of place and camera is taken out."""
     path, suffix = open_book.archive.path(image.sha256, image.suffix), image.suffix.lower()
     try:
         if suffix in _WITH_PLACE_AND_DATE:
-            data, suffix = primary_picture(path)
+            data, suffix = _without_place(path)
         else:
             with world_errors(path, reading=True):
                 data = path.read_bytes()
@@ -167,6 +165,18 @@ def _one_image(open_book: OpenBook, image: VetImage, folder: Path, taken: set[st
     shows = (image.foot.value if image.foot else "", image.view)
     name = _unique("-".join((image.day.isoformat(), *(word for word in shows if word))), suffix, taken)
     return _written(folder, f"{VETS}/{name}", data, image)
+
+
+def _without_place(path: Path) -> tuple[bytes, str]:
+    from hoofbook.imaging.plain_png import plain_png
+    from hoofbook.imaging.primary_picture import primary_picture
+
+    if path.suffix == ".png":
+        with world_errors(path, reading=True):
+            plain = plain_png(path.read_bytes())
+        if plain is not None:
+            return plain, ".png"
+    return primary_picture(path)
 
 
 def _unique(stem: str, suffix: str, taken: set[str]) -> str:

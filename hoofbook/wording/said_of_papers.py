@@ -30,8 +30,8 @@ SAID_OF_PAPERS = MappingProxyType(
         "paper_not_kept": "This paper is not kept in the book as it was made[: “{file}”]. Make it anew.",
         "vet_answer_empty": "There are no words yet. Write what the vet answered.",
         "photo_lost": (
-            "The photo[ “{file}”][ of {day}] in this book cannot be opened any more, so nothing was made. Bring back the "
-            "newest backup, or set the photo aside."
+            "The photo[ “{file}”][ of {day}] in this book cannot be opened any more, so nothing was made. Bring back "
+            "the newest backup, or set the photo aside."
         ),
         "no_visit_since": "There is no visit on or after {day|that day}. Choose an earlier one.",
         "day_to_come": "{found|This day} is still to come. Give the day on which it was said.",

@@ -32,6 +32,7 @@ from hoofbook.casework.open_book import OpenBook
 from hoofbook.casework.progress_text import progress_of_book
 from hoofbook.casework.taking_handover import look_at_handover, take_handover
 from hoofbook.casework.taking_in import Filing, change_photo, take_one
+from hoofbook.casework.vet_images import VetTold, take_vet_image
 from hoofbook.cli.main import run_command
 from hoofbook.imaging.pixels import open_upright
 from hoofbook.measure.lateral import METHOD
@@ -442,3 +443,16 @@ def test_the_command_makes_it_and_takes_it_in(
     assert run_command(["add", str(tmp_path / "none"), str(out)], open_window=lambda *_: 1) == 2
     assert capsys.readouterr().err.count("\n") == 1
     assert not (tmp_path / "none").exists()
+
+
+def test_a_vets_png_goes_on_without_words_and_with_its_pixels(opened_sample: OpenBook, tmp_path: Path) -> None:
+    file = tmp_path / "film.png"
+    picture(22).save(file, "PNG", exif=full_exif())
+    pixels = np.asarray(Image.open(file))
+    assert SECRET in file.read_bytes()
+    take_vet_image(opened_sample, str(opened_sample.horse_named("Copper").key), file, VetTold("LF", taken="2025-09-01"))
+    made = hand_on(opened_sample, "Copper", tmp_path / "with", HandoverWishes(vets_images=True)).file
+    [handed] = (made / "data" / "vets-images").iterdir()
+    assert SECRET not in handed.read_bytes()
+    with Image.open(handed) as opened:
+        np.testing.assert_array_equal(np.asarray(opened), pixels)

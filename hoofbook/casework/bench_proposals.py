@@ -123,5 +123,8 @@ def _matched(
     there, target = greys[proposal.source_key], greys[here]
     if isinstance(there, Refusal) or isinstance(target, Refusal):
         return near
-    match = match_patch(there, (mark.x, mark.y), target, near, radius_px, warp=proposal.warp)
+    along = proposal.along if near == (proposal.x, proposal.y) else None  # the line runs through the first place told
+    match = match_patch(
+        there, (mark.x, mark.y), target, near, radius_px, warp=proposal.warp, along=along, aside_px=proposal.aside_px
+    )
     return near if match is None else (match.x, match.y)

@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 from hoofbook.imaging import cv2
 
 Grey = NDArray[np.uint8]
-PATCH_PX = 21  # side of the patch: large enough for texture, small enough to lie on one surface
+PATCH_PX = 41  # side of the patch: large enough for texture, small enough to lie about on one plane
 LEAST_SCORE = 0.6  # normalised correlation below which the spot is not recognised
 
 
@@ -31,11 +31,14 @@ def match_patch(
     radius_px: float,
     *,
     warp: ArrayLike | None = None,
+    along: tuple[float, float] | None = None,
+    aside_px: float = 0.0,
 ) -> Match | None:
     """The spot of `grey_to` within `radius_px` of `near` that looks most like `grey_from` around `at`.
 
     Positions are in frame photo (px, centre of the top left pixel at 0, 0). `warp` (2, 2) takes small steps in the
-    first photo to steps in the second (scale, turn and slant between the two views; None = the same). None where the
+    first photo to steps in the second (scale, turn and slant between the two views; None = the same). With `along` (a
+    unit direction) it is looked for only within `aside_px` of the line through `near` that runs there. None where the
     patch lies too near an edge, is without texture, or nothing alike is found.
     """
     back = np.eye(2) if warp is None else np.linalg.inv(np.asarray(warp, np.float64))
@@ -48,6 +51,9 @@ def match_patch(
     if window is None:
         return None
     scores = np.asarray(cv2.matchTemplate(window, patch, cv2.TM_CCOEFF_NORMED), np.float64)
+    if along is not None:
+        down_by, right_by = np.indices(scores.shape) - reach
+        scores = np.where(np.abs(right_by * along[1] - down_by * along[0]) <= aside_px, scores, -1.0)
     row, column = (int(place) for place in np.unravel_index(int(np.argmax(scores)), scores.shape))
     score = float(scores[row, column])
     if score < LEAST_SCORE:

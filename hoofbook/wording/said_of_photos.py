@@ -137,7 +137,7 @@ SAID_OF_PHOTOS = MappingProxyType(
             "marks alone. Take the photos again without shadow there if you need it."
         ),
         "toe_not_known": (
-            "The marks do not show which way the toe lies. Mark both heels, or the edge of the sole all the way round."
+            "Card and photos do not agree on which way the toe lies. Mark both heels in two photos of the set."
         ),
         "sole_not_seen_enough": (
             "Too little of the sole could be told apart in the photos[ ({share:.0%} of it, {needed:.0%} needed)]: a "

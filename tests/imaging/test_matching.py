@@ -52,3 +52,17 @@ def test_a_spot_found_in_the_wrong_place_is_told_from_the_others() -> None:
     assert expected[3] == pytest.approx(new[3], abs=1.0)
     few, none = settled_places(old[:3], new[:3], 5.0)
     assert not none.any() and few.shape == (3, 2)
+
+
+def test_a_like_spot_aside_of_the_line_is_not_taken(textured: np.ndarray) -> None:
+    """The same patch is planted twice: nearer but off the line, and farther on it."""
+    target = np.random.default_rng(8).integers(90, 160, (400, 500)).astype(np.uint8)
+    patch = textured[160:201, 180:221]
+    for x, y, noise in ((270, 150, 0), (300, 212, 12)):
+        planted = patch + np.random.default_rng(2).normal(0, noise, patch.shape) if noise else patch
+        target[y - 20 : y + 21, x - 20 : x + 21] = np.clip(planted, 0, 255).astype(np.uint8)
+    free = match_patch(textured, (200, 180), target, (250, 180), 70)
+    assert free is not None and (free.x, free.y) == pytest.approx((270, 150), abs=0.3)
+    way = (50 / np.hypot(50, 32), 32 / np.hypot(50, 32))
+    on_line = match_patch(textured, (200, 180), target, (250, 180), 70, along=way, aside_px=6)
+    assert on_line is not None and (on_line.x, on_line.y) == pytest.approx((300, 212), abs=0.5)

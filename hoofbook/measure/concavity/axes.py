@@ -9,7 +9,7 @@ from hoofbook.measure.concavity.solving import Solved
 from hoofbook.measure.projection import Array
 from hoofbook.terms.quantity import Definition
 
-FEWEST_ROUND = 4  # points round the foot that show on which side it is open
+AGREE = 0.5  # cosine of 60 degrees
 
 
 def sights(solved: Solved) -> Array:
@@ -28,7 +28,8 @@ def turn_between(solved: Solved) -> float:
 def foot_axes(shape: Shape) -> Array | None:
     """Rows (3, 3): to the toe, across (to the right of the toe as the lens sees it), into the foot; frame foot.
 
-    Toe and heel come from the heel marks, else from where the frog apex lies among the edge's points; None without.
+    The toe is told by the heel marks; without them by card and pictures: the card lies behind the foot (common
+    practice, no source) and a sole is photographed toe up. None where those two disagree.
     """
     if not shape.planes:
         return None
@@ -49,13 +50,24 @@ def _toe_direction(shape: Shape) -> Array | None:
         front = "toe_tip" if "toe_tip" in names else APEX
         if front in names:
             return np.asarray(points[names.index(front)] - heels)
-    # an edge is marked round the toe and left open at the heels: the open side is where its points are rarest
-    rings = [plane.kept for plane in shape.planes.values()]
-    both = tuple(name for ring in rings for name in ring)
-    ring = next((kept for kept in (*rings, both) if len(kept) >= FEWEST_ROUND), None)
-    if APEX not in names or ring is None:
-        return None
-    away = points[shape.numbers(ring)] - points[names.index(APEX)]
-    away = away / np.linalg.norm(away, axis=1)[:, None]
-    total = np.asarray(away.mean(axis=0))
-    return total if np.linalg.norm(total) > 0.05 else None
+    hint = _hint(shape)
+    if hint is None or not {"widest_medial", "widest_lateral"} <= set(names):
+        return hint
+    across = points[names.index("widest_lateral")] - points[names.index("widest_medial")]
+    across = across / np.linalg.norm(across)
+    square = hint - (hint @ across) * across
+    return np.asarray(square) if np.linalg.norm(square) > AGREE else None
+
+
+def _hint(shape: Shape) -> Array | None:
+    """Toward the toe by how the photos were taken, from the card if it lay still and from the pictures' up."""
+    solved, names = shape.solved, shape.names
+    photos = range(solved.problem.photos)
+    up = np.mean([-solved.state.pose(photo).rotation[1] for photo in photos], axis=0)
+    up = up / max(float(np.linalg.norm(up)), 1e-9)
+    if not solved.problem.anchored:
+        return np.asarray(up)
+    points = solved.state.points
+    place = points[names.index(APEX)] if APEX in names else points.mean(axis=0)
+    ahead = place / max(float(np.linalg.norm(place)), 1e-9)  # the card's middle is the origin of frame foot
+    return np.asarray(up + ahead) if float(up @ ahead) > AGREE else None

@@ -38,6 +38,8 @@ Warp = tuple[tuple[float, float], tuple[float, float]]
 class Proposal:
     """Place (x, y) in the target photo, frame photo; search within `radius_px`; `source_key` = photo to match from.
 
+    Where the photos' poses are known, `along` (unit direction) is that of the line on which the mark must lie, and it
+    lies within `aside_px` of that line.
     `warp` (2 x 2, rows) takes small steps in the source photo to steps in the target photo.
     """
 
@@ -46,6 +48,8 @@ class Proposal:
     radius_px: float
     source_key: str
     warp: Warp = ((1.0, 0.0), (0.0, 1.0))
+    along: tuple[float, float] | None = None
+    aside_px: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -220,11 +224,16 @@ def _by_place(
         return None
     # along the source's ray the place may be nearer or farther; across it only by placing and by the card's rest
     nearer, farther = (project(place + sign * spread * way, here.camera, here.pose) for sign in (-1.0, 1.0))
-    along = float(np.linalg.norm(farther - nearer)) / 2.0
+    step = farther - nearer
+    along = float(np.linalg.norm(step)) / 2.0
     mm = here.camera.focal_px / float(here.pose.to_camera(place)[2])
     across = float(np.hypot(2.0 * spread_px(source.shot, name), rest_mm * mm))
     radius = SPREADS * float(np.hypot(along, across))
-    return Proposal(float(pixel[0]), float(pixel[1]), radius, source.shot.key, _warp(source, here, place, guess))
+    x, y, warp = float(pixel[0]), float(pixel[1]), _warp(source, here, place, guess)
+    if along < across:  # nothing is gained from a line as short as it is wide
+        return Proposal(x, y, radius, source.shot.key, warp)
+    line = float(step[0]) / (2.0 * along), float(step[1]) / (2.0 * along)
+    return Proposal(x, y, radius, source.shot.key, warp, line, SPREADS * across)
 
 
 def _warp(source: View, here: View, place: Array, guess: FlatGuess | None) -> Warp:

@@ -138,3 +138,19 @@ def test_what_the_next_photo_should_bring_is_what_it_brings() -> None:
     assert 0.6 * three < untaken.after < 1.2 * three
     alone = expected_u([full[0], keeping(full[1], lambda name: False)])
     assert isinstance(alone, Refusal) and alone.code == "too_few_common_marks"
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_a_proposal_tells_the_line_on_which_the_mark_lies(seed: int) -> None:
+    """The true place by cv2.projectPoints (made_sets) is never farther from the line than told, whatever the depth."""
+    random = np.random.default_rng(seed)
+    hoof = Hoof(lean=tuple(random.normal(0.0, 0.05, 2)), concavity=random.uniform(2.0, 14.0))
+    full, _ = take(hoof, replace(MARKED, seed=seed, card_turn=tuple(random.normal(0.0, 0.06, 3))))
+    found = propose([full[0], keeping(full[1], lambda name: False)], 1)
+    told = {name: proposal for name, proposal in found.items() if proposal.along is not None}
+    assert len(told) == 13
+    for name, proposal in told.items():
+        assert proposal.along is not None and np.hypot(*proposal.along) == pytest.approx(1.0)
+        mark = full[1].marking.marks[name]
+        right, down = mark.x - proposal.x, mark.y - proposal.y
+        assert abs(right * proposal.along[1] - down * proposal.along[0]) < proposal.aside_px < proposal.radius_px / 2

@@ -41,6 +41,6 @@ def refusal_lines(result: FileResult) -> tuple[str, ...]:
     for refusal in result.refusals:
         kept_back.setdefault(sentence(refusal), []).append(measure_name(refusal.name) if refusal.name else "")
     return tuple(
-        f"{', '.join(name for name in names if name)}: {reason}" if any(names) else reason
+        f"{', '.join(dict.fromkeys(name for name in names if name))}: {reason}" if any(names) else reason
         for reason, names in kept_back.items()
     )

@@ -10,7 +10,9 @@ from pathlib import Path
 from typing import Any
 
 from hoofbook.casework.measure_files import FileResult, measure_file, result_document
+from hoofbook.casework.measure_text import refusal_lines
 
+HARD = Path(__file__).parents[2] / "sample_cases" / "hard"
 MARKS = Path(__file__).parents[2] / "sample_cases" / "larkspur" / "visit-7" / "lf-after.marks.json"
 
 
@@ -36,6 +38,15 @@ def test_dense_adds_the_measures_of_the_map_beside_those_of_the_marks() -> None:
     (sole,) = result.soles
     assert sole.completeness > 0.85
     assert result_document(result)["soles"][0]["completeness"] == sole.completeness
+
+
+def test_a_set_without_a_scale_says_so_once_for_marks_and_map_together() -> None:
+    """Every card of this sample set slipped; neither the marked measures nor the map may come out in chance units."""
+    result = run(measure_file(HARD / "card-slipped" / "every-pair.marks.json", dense=True))
+    assert not result.quantities and not result.soles
+    assert {refusal.code for refusal in result.refusals} == {"scale_lost"}
+    (line,) = refusal_lines(result)
+    assert line.startswith("Sole concavity: ") and line.count("Sole concavity") == 1
 
 
 def test_stopping_half_way_leaves_no_process() -> None:

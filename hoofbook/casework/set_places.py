@@ -37,6 +37,13 @@ def missing_words(shots: Sequence[Shot]) -> tuple[str, ...]:
     return tuple(sentence(refusal) for refusal in missing_for_map(shots))
 
 
+def may_be_mapped(shots: Sequence[Shot]) -> bool:
+    """True where the marks for the whole sole are there; whether they join is found when it is measured."""
+    from hoofbook.measure.concavity.readiness import missing_for_map
+
+    return not missing_for_map(shots, marks_alone=True)
+
+
 def places_of_new(open_book: OpenBook, horse: str, photos: Sequence[str]) -> tuple[Section, ...]:
     """The sets among photos that have just come in, each named by its foot."""
     kept = open_book.book.photos(uuid(horse))

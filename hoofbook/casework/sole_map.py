@@ -11,7 +11,7 @@ from hoofbook.casework.map_jobs import MapJob, SoleSet, job_of, keep_map, make_m
 from hoofbook.casework.open_book import OpenBook, uuid
 from hoofbook.casework.pictures import PictureBuffer
 from hoofbook.casework.readings import read_readings
-from hoofbook.casework.set_places import missing_words, places_section
+from hoofbook.casework.set_places import may_be_mapped, missing_words, places_section
 from hoofbook.measure.concavity.map_change import MapChange, depth_range, map_change, section_across, section_along
 from hoofbook.measure.concavity.map_measures import for_series, map_quantities
 from hoofbook.progress.beside import beside, hand_readings
@@ -97,8 +97,8 @@ def read_sole_map(open_book: OpenBook, horse: str, foot: str = "", chosen: str =
         rows=_rows(open_book, horse, now, sole) if sole is not None else (),
         reach=depth_range(made),
         job=job if sole is None and not missing else None,
-        other_job=other if before is None and other is not None and not missing_words(other.shots) else None,
-        waiting=tuple(each for each in waiting_jobs(open_book, here) if not missing_words(each.shots)),
+        other_job=other if before is None and other is not None and may_be_mapped(other.shots) else None,
+        waiting=tuple(each for each in waiting_jobs(open_book, here) if may_be_mapped(each.shots)),
         missing=missing,
         places=places_section(job.shots),
         first_photo=now.key,

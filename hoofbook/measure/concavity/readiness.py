@@ -8,6 +8,7 @@ from hoofbook.measure.concavity.axes import foot_axes, turn_between
 from hoofbook.measure.concavity.gathering import common_marks
 from hoofbook.measure.concavity.measures import APEX, WANTS_THREE, shape_of
 from hoofbook.measure.concavity.planes import FEWEST
+from hoofbook.measure.concavity.scaled import in_millimetres
 from hoofbook.measure.concavity.solving import solve
 from hoofbook.measure.concavity.stands import ENOUGH_TURN_DEG, LEAST_TURN_DEG
 from hoofbook.terms.marks import mark_group
@@ -17,12 +18,12 @@ from hoofbook.terms.refusal import Refusal
 SOLE_EDGE = "sole_edge"
 
 
-def missing_for_map(shots: Sequence[Shot]) -> tuple[Refusal, ...]:
+def missing_for_map(shots: Sequence[Shot], *, marks_alone: bool = False) -> tuple[Refusal, ...]:
     """What to mark, or to take again, before the whole sole can be measured; nothing where it can be tried.
 
     Enough are three places of the sole edge and the frog apex, each in two photos; with three of the wall edge more of
-    the sole is outlined. Takes a solve once the marks are there. Codes: those of `solve`, `too_little_turn`,
-    `toe_not_known` and the missing marks of `measure_set`.
+    the sole is outlined. Takes a solve once the marks are there, unless `marks_alone`. Codes: those of `solve`,
+    `too_little_turn`, `scale_lost`, `toe_not_known` and the missing marks of `measure_set`.
     """
     if sum(bool(shot.marking.confirmed) for shot in shots) < 2:
         return (Refusal("set_needs_two_photos", {"photos": len(shots)}),)
@@ -33,7 +34,9 @@ def missing_for_map(shots: Sequence[Shot]) -> tuple[Refusal, ...]:
         missing.append(Refusal(WANTS_THREE[SOLE_EDGE], {"found": edge, "needed": FEWEST}))
     if APEX not in common:
         missing.append(Refusal("frog_apex_missing", {}))
-    return tuple(missing) or _from_solved(shots)
+    if missing or marks_alone:
+        return tuple(missing)
+    return _from_solved(shots)
 
 
 def _from_solved(shots: Sequence[Shot]) -> tuple[Refusal, ...]:
@@ -43,6 +46,9 @@ def _from_solved(shots: Sequence[Shot]) -> tuple[Refusal, ...]:
     turn = turn_between(solved)
     if turn < LEAST_TURN_DEG:
         return (Refusal("too_little_turn", {"turn_deg": turn, "wanted_deg": ENOUGH_TURN_DEG}),)
+    sized = in_millimetres(solved)
+    if isinstance(sized, Refusal):
+        return (Refusal(sized.code, sized.facts),)
     if foot_axes(shape_of(solved)) is None:
         return (Refusal("toe_not_known", {}),)
     return ()

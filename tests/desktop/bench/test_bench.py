@@ -139,6 +139,17 @@ def test_the_line_of_a_waiting_mark_alone_is_shown_and_goes_with_it(open_bench, 
     assert person.canvas.guide.points == (), "a placed mark has no line"
 
 
+def test_where_the_photos_of_a_set_were_taken_stands_in_the_panel(open_bench, tmp_path):
+    person, _ = open_bench({**sole_set(tmp_path), "side": side_photo(tmp_path)})
+    places = person.place.page.panel.places
+    person.click(400, 400)
+    person.qtbot.waitUntil(lambda: places.words.text() == "Good enough: three photos.", timeout=8000)
+    assert not places.isHidden()
+    person.place.show_photo("side")
+    person.settle()
+    assert places.isHidden()
+
+
 def test_proposals_are_looked_for_once_more_when_four_marks_are_confirmed(open_bench, tmp_path):
     person, bench = open_bench(sole_set(tmp_path))
     for i in range(13):

@@ -116,3 +116,16 @@ def test_what_the_whole_sole_lacks_is_named() -> None:
     near = photos(-1.0, 1.0, 2.0)
     assert [r.code for r in missing_for_map(near)] == ["too_little_turn"]
     assert measure_set(near).refusals[0].code == "too_little_turn"
+    lost = photos(-28.0, 0.0, 29.0, slips={1: (9.0, 4.0, 0.0), 2: (-8.0, 6.0, 2.0)})
+    assert [r.code for r in missing_for_map(lost)] == ["scale_lost"]
+    assert missing_for_map(lost, marks_alone=True) == ()
+
+
+def test_the_surface_is_not_looked_for_in_photos_from_one_place() -> None:
+    from hoofbook.casework.sole_shape import sole_shape
+
+    work = sole_shape(photos(-1.0, 1.0, 2.0), {})
+    with pytest.raises(StopIteration) as done:
+        while True:
+            next(work)
+    assert done.value.value.code == "too_little_turn"

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from hoofbook.cli.terminal import follow, print_json
-from hoofbook.wording.command_line import PHOTOS_IN, VETS_IN
+from hoofbook.wording.command_line import PHOTOS_IN, VETS_IN, photos_counted
 
 if TYPE_CHECKING:
     from hoofbook.casework.adding import Added, Given, Wishes
@@ -110,7 +110,7 @@ def _tell(came: _Came, *, as_json: bool) -> int:
         for line in lines(added) if added is not None else ():
             print(line)
         if added is not None:
-            print(PHOTOS_IN.format(new=added.new, known=added.known, refused=added.refused))
+            print(PHOTOS_IN.format(new=photos_counted(added.new), known=added.known, refused=added.refused))
     if added is not None and added.refused:
         for line in lines(added, refused_only=True):
             print(line, file=sys.stderr)

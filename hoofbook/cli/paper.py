@@ -18,6 +18,7 @@ from hoofbook.wording.command_line import (
     OWNER_PICTURE_WRITTEN,
     OWNER_SHEET_WRITTEN,
     VET_CASE_WRITTEN,
+    photos_counted,
 )
 
 if TYPE_CHECKING:
@@ -55,7 +56,7 @@ def _dicom(book: OpenBook, arguments: argparse.Namespace) -> int:
     horse = str(book.horse_named(arguments.horse).key)
     made = follow(make_vet_archive(book, horse, _vet_wishes(book, horse, arguments), Path(arguments.out)))
     scaled = to_scale(made.to_scale, made.photos)
-    print(DICOM_WRITTEN.format(photos=made.photos, path=made.folder, to_scale=scaled))
+    print(DICOM_WRITTEN.format(photos=photos_counted(made.photos), path=made.folder, to_scale=scaled))
     _say_look_again(made.look_again)
     return 0
 
@@ -120,7 +121,7 @@ def _handover(book: OpenBook, arguments: argparse.Namespace) -> int:
     wishes = HandoverWishes(vets_images=arguments.vets_images, made_for=arguments.made_for)
     horse = str(book.horse_named(arguments.horse).key)
     made = follow(make_handover(book, horse, wishes, Path(arguments.out)))
-    print(HANDOVER_WRITTEN.format(path=made.file, photos=made.photos))
+    print(HANDOVER_WRITTEN.format(path=made.file, photos=photos_counted(made.photos)))
     if made.permission not in made.look_again:
         print(made.permission)
     _say_look_again(made.look_again)

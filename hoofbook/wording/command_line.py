@@ -86,11 +86,11 @@ ARGUMENTS = {
     "phone": "vet: your phone number, kept for the next time",
     "allowed": "vet: day on which the owner allowed showing it to a vet, kept for the next time",
 }
-DICOM_WRITTEN = "DICOM files of {photos} photos and the Vet case: {path}\n{to_scale}."
-HANDOVER_WRITTEN = "Handover with {photos} photos: {path}"
+DICOM_WRITTEN = "DICOM files of {photos} and the Vet case: {path}\n{to_scale}."
+HANDOVER_WRITTEN = "Handover with {photos}: {path}"
 STOPPED = "Stopped. What was finished is kept; nothing half-done was left."
 NOTHING_MEASURED = "No measure came out. The reasons stand above."
-PHOTOS_IN = "{new} photos taken in, {known} were already in the book, {refused} refused."
+PHOTOS_IN = "{new} taken in, {known} were already in the book, {refused} refused."
 VETS_IN = "{new} of the vet's taken in, {known} were already in the book, {refused} refused."
 PICTURE_WRITTEN = "Then-and-now picture: {path}"
 ROW_WRITTEN = "Row of visits: {path}"
@@ -108,3 +108,8 @@ PROGRESS_HEADS = ("foot", "measure", "readings", "first", "last", "verdict")
 OPENING_WINDOW = "Opening the window on {horse}."
 NOT_A_FOLDER_OR_COMMAND = "“{given}” is neither a command nor a book's folder. Try `hoofbook --help`."
 NO_WINDOW_WISHED = "No window was opened, as asked with --no-window. `hoofbook {path}` opens it."
+
+
+def photos_counted(count: int) -> str:
+    """`1 photo`, `54 photos`"""
+    return f"{count} {'photo' if count == 1 else 'photos'}"

@@ -141,6 +141,8 @@ def taken_words(file: str, horse: str, new: bool, counts: Mapping[str, int]) -> 
 
 
 def already_words(count: int) -> str:
+    if count == 1:
+        return "1 record was here already and stayed as it is."
     return f"{count} records were here already and stayed as they are."
 
 

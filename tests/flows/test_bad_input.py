@@ -90,7 +90,7 @@ def test_a_bad_photo_is_refused_by_name_and_leaves_nothing(
 def test_good_photos_beside_a_bad_one_are_kept(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     good, bad = plain_photo(tmp_path / "good.jpg"), noise(tmp_path / "bad.jpg")
     assert main(["add", str(tmp_path / "book"), str(bad), str(good), "--horse", "Larkspur"]) == 2
-    assert "1 photos taken in" in capsys.readouterr().out
+    assert "1 photo taken in" in capsys.readouterr().out
     book = open_book(tmp_path / "book")
     photos = book.book.every(Photo)
     book.close()

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from hoofbook.casework.open_book import OpenBook, uuid
-from hoofbook.casework.pair_by_day import pair_by_day
+from hoofbook.casework.pair_by_day import pair_of_days
 from hoofbook.casework.pair_facts import numbers_of
 from hoofbook.casework.readings import read_readings
 from hoofbook.casework.then_and_now import PairSheet, PairSide, read_pair
@@ -17,7 +17,7 @@ from hoofbook.terms.subjects import CoverBox, Horse, Person, Photo
 from hoofbook.wording import owner as words
 from hoofbook.wording.pairs import NOT_TO_SCALE
 
-ALL_CODES = ("pair_missing", "photos_show_blood", "advice_unknown", "owner_note_long")
+ALL_CODES = ("pair_missing", "two_days_needed", "photos_show_blood", "advice_unknown", "owner_note_long")
 LONGEST_NOTE = 300  # letters that the one page has room for
 
 
@@ -57,7 +57,7 @@ class OwnerFacts:
 
 
 def read_owner_facts(open_book: OpenBook, horse: str, wishes: OwnerWishes) -> OwnerFacts:
-    """The pair, the one sentence and what stands beside them. Refused: `ALL_CODES`, and as `pair_by_day`."""
+    """The pair, the one sentence and what stands beside them. Refused: `ALL_CODES`, and as `pair_of_days`."""
     for key in wishes.advice:
         if key not in words.ADVICE:
             raise Refused(Refusal("advice_unknown", {"found": key, "known": ", ".join(words.ADVICE)}))
@@ -66,11 +66,13 @@ def read_owner_facts(open_book: OpenBook, horse: str, wishes: OwnerWishes) -> Ow
     kept = open_book.horse(horse)
     foot, view = _chosen(open_book, horse, wishes)
     if wishes.photos:
+        if wishes.photos[0] == wishes.photos[1]:
+            raise Refused(Refusal("two_days_needed", {}))
         _look_for_blood(open_book, wishes, wishes.photos)
         sheet = read_pair(open_book, horse, foot, view, then=wishes.photos[0], now=wishes.photos[1])
     else:
-        sheet = pair_by_day(
-            open_book, kept.name, foot, view, then=wishes.then, now=wishes.now, with_blood=wishes.with_blood
+        sheet = pair_of_days(
+            open_book, kept.key, foot, view, then=wishes.then, now=wishes.now, with_blood=wishes.with_blood
         )
     if sheet.then is None or sheet.now is None:
         raise Refused(Refusal("pair_missing", {}))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
+from uuid import UUID
 
 from hoofbook.casework.open_book import OpenBook
 from hoofbook.casework.pair_choice import chosen_pair
@@ -32,20 +33,32 @@ def pair_by_day(
     *,
     then: str = "",
     now: str = "",
+) -> PairSheet:
+    """The pair of those days of the horse of that name. Refused: an unknown horse, and as `pair_of_days`."""
+    return pair_of_days(open_book, open_book.horse_named(horse).key, foot, view, then=then, now=now)
+
+
+def pair_of_days(
+    open_book: OpenBook,
+    horse: UUID,
+    foot: str,
+    view: str,
+    *,
+    then: str = "",
+    now: str = "",
     with_blood: bool = True,
 ) -> PairSheet:
     """The pair of those days (empty: as `read_pair` chooses); photos that show blood only `with_blood`.
 
     Raises:
-        Refused: an unknown horse or word, a day without such a photo, no two photos at all, or none without blood.
+        Refused: an unknown word, a day without such a photo, no two photos at all, or none without blood.
     """
-    kept = open_book.horse_named(horse)
     checked_words(foot, view)
-    every = open_book.book.photos(kept.key, foot=Foot(foot), view=View(view))
+    every = open_book.book.photos(horse, foot=Foot(foot), view=View(view))
     photos = [photo for photo in every if with_blood or not photo.shows_blood]
-    visits = open_book.book.every(Visit, horse=kept.key)
+    visits = open_book.book.every(Visit, horse=horse)
     first, last = (photo_of_day(told, photos, every, visits) if told else "" for told in (then, now))
-    sheet = read_pair(open_book, str(kept.key), foot, view, then=first, now=last)
+    sheet = read_pair(open_book, str(horse), foot, view, then=first, now=last)
     if sheet.then is None or sheet.now is None:
         told_one = (then or now) and len(one_per_visit(every, visits)) > 1
         raise Refused(Refusal("two_days_needed" if told_one else "pair_missing", {}))
@@ -54,7 +67,7 @@ def pair_by_day(
     pair = chosen_pair(photos, one_per_visit(photos, visits), first, last, visits)
     if pair is None:
         raise Refused(Refusal("photos_show_blood", {}))
-    return read_pair(open_book, str(kept.key), foot, view, then=str(pair[0].key), now=str(pair[1].key))
+    return read_pair(open_book, str(horse), foot, view, then=str(pair[0].key), now=str(pair[1].key))
 
 
 def checked_words(foot: str, view: str) -> None:

@@ -15,13 +15,14 @@ from PIL import Image
 
 from hoofbook.casework.open_book import OpenBook
 from hoofbook.casework.owner_facts import LONGEST_NOTE, OwnerWishes, read_owner_facts
+from hoofbook.casework.owner_form import read_owner_form
 from hoofbook.casework.paper_log import kept_file, made_again
 from hoofbook.casework.papers import make_owner_paper, owner_picture_bytes, owner_sheet_pages
 from hoofbook.casework.photo_days import day_of
 from hoofbook.casework.set_up import drop_logo, keep_logo, read_logo
 from hoofbook.cli.main import run_command
 from hoofbook.terms.refusal import Refused
-from hoofbook.terms.subjects import PaperMade
+from hoofbook.terms.subjects import Horse, PaperMade
 from hoofbook.terms.views import Moment, View
 from hoofbook.wording.owner import ADVICE, PICTURE, PICTURES_ONLY, SHEET
 from hoofbook.wording.pairs import SAME_DAY, other_moments
@@ -74,6 +75,25 @@ def test_the_sentence_names_its_days_where_the_pictures_span_others(opened_sampl
     assert facts.said.endswith("That is 4 Mar – 17 Jun 2025, not these two pictures.")
     larkspur = read_owner_facts(opened_sample, horse(opened_sample), OwnerWishes("LF", "solar", then="2025-02-25"))
     assert larkspur.said.endswith("That is 14 Jan – 30 Sep 2025, not these two pictures.")
+
+
+def test_two_horses_of_one_name_each_have_their_paper(opened_sample: OpenBook) -> None:
+    """In the window a horse is chosen, not named."""
+    other = opened_sample.horse_named("Juniper")
+    with opened_sample.book.writing() as writer:
+        writer.change(replace(other, name="Larkspur"))
+    [own] = [kept for kept in opened_sample.book.every(Horse) if kept.name == "Larkspur" and kept.key != other.key]
+    assert read_owner_facts(opened_sample, str(own.key), OwnerWishes("LF", "solar")).horse.key == own.key
+    facts = read_owner_facts(opened_sample, str(other.key), OwnerWishes("LF", "lateral"))
+    assert facts.then.day == "2025-02-06"  # Juniper's first visit by the sample story
+
+
+def test_one_photo_twice_is_refused_and_is_no_empty_form(opened_sample: OpenBook) -> None:
+    """An empty form has nothing left to choose from: whoever picked one photo twice could not go back."""
+    key = horse(opened_sample)
+    photo = read_owner_facts(opened_sample, key, OwnerWishes("LF", "solar")).now.key
+    with pytest.raises(Refused, match="two_days_needed"):
+        read_owner_form(opened_sample, key, OwnerWishes("LF", "solar", photos=(photo, photo)), "picture")
 
 
 def test_one_day_and_two_moments_keep_their_banner(opened_sample: OpenBook) -> None:

@@ -103,9 +103,9 @@ class SoleMapPlace(QWidget):
         self.save_mesh = Button(words.SAVE_MESH, "plain", lambda: self._ask_and_save("ply"))
         for button in (
             self.make,
+            self.to_bench,
             self.make_all,
             self.stop,
-            self.to_bench,
             self.save_picture,
             self.save_grid,
             self.save_mesh,

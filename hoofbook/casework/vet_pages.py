@@ -135,7 +135,7 @@ def _measures(facts: CaseFacts, lines: Sequence[Progress]) -> Iterator[Block]:
     if table is None:
         yield Words((vet_numbers.NO_MEASURES,))
         return
-    yield replace(_grid(table, _MEASURES, vet_numbers.MEASURES_NOTE), joined=True)
+    yield replace(_grid(table, _MEASURES, vet_numbers.measures_note(lines)), joined=True)
 
 
 def _charts(facts: CaseFacts) -> Iterator[Block]:

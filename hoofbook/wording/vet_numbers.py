@@ -29,6 +29,7 @@ MEASURES_NOTE = (
     "is that of the line fitted through all of them, from its first to its last day; Could see is the smallest change "
     "that would have shown. A verdict is given only where a goal is set, at planned readings."
 )
+WITHOUT_SPREAD = "A value without ± was written down by hand with nothing said of how exact it is."
 _AT_APEX = ("sole_concavity_at_frog_apex", "whole_sole_concavity_at_frog_apex")
 
 
@@ -55,6 +56,12 @@ def vet_measure_name(measure: str, definition: Definition) -> tuple[str, str]:
 
 def one_line_name(measure: str, definition: Definition) -> str:
     return " ".join(part for part in vet_measure_name(measure, definition) if part)
+
+
+def measures_note(lines: Sequence[Progress]) -> str:
+    """What the columns mean; a value that stands without ± is told apart from one that is exact."""
+    bare = any(reading.u is None for line in lines for reading in line.series.readings)
+    return f"{MEASURES_NOTE} {WITHOUT_SPREAD}" if bare else MEASURES_NOTE
 
 
 def value_words(reading: Reading) -> str:

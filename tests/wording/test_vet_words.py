@@ -5,6 +5,7 @@ Trade words are common practice, no source; the AAEP scale of 0 to 5 is named as
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, datetime
 from uuid import uuid4
 
@@ -150,3 +151,11 @@ def test_a_correction_is_told_with_old_and_new() -> None:
     assert table is not None
     assert table.rows == (("30 Sep 2025", "Ann", "hand reading: value", "4.1", "4.3"),)
     assert vet_method.correction_table([]) is None
+
+
+def test_a_value_without_its_spread_is_told_apart_from_an_exact_one() -> None:
+    known = judge(build_series(readings([80.0, 82.0]), measure="toe_length", foot=Foot.LF))
+    bare = [replace(reading, u=None) for reading in readings([80.0, 82.0])]
+    typed = judge(build_series(bare, measure="toe_length", foot=Foot.LF))
+    assert "without ±" not in vet_numbers.measures_note([known])
+    assert vet_numbers.measures_note([known, typed]).endswith("with nothing said of how exact it is.")

@@ -81,11 +81,10 @@ SAID_OF_PHOTOS = MappingProxyType(
             "and zoom to 2×."
         ),
         "photo_shrunk": (
-            "This photo was made smaller on its way here, as messengers do. Ask for the original; until then the "
-            "± is wider."
+            "This photo was made smaller on its way here, as messengers do, so the ± is wider. Ask for the original."
         ),
-        "photo_edited": "This photo was cropped or edited. Ask for the original; until then the ± is wider.",
-        "photo_cropped": "This photo was cropped or edited. Ask for the original; until then the ± is wider.",
+        "photo_edited": "This photo was cropped or edited, so the ± is wider. Ask for the original.",
+        "photo_cropped": "This photo was cropped or edited, so the ± is wider. Ask for the original.",
         "photo_zoomed": "This photo was zoomed in the phone beyond its lens. Step nearer instead, and take it again.",
         "photo_without_date": "This photo does not say when it was taken. Choose its visit yourself.",
         # filing

@@ -11,6 +11,7 @@ from datetime import date
 from types import MappingProxyType
 
 from hoofbook.terms.feet import Foot
+from hoofbook.terms.refusal import Remark
 from hoofbook.terms.subjects import Horse, Photo
 from hoofbook.terms.views import CardPlane, CardStand, Moment, View
 from hoofbook.wording.cautions import VET_CASE
@@ -209,8 +210,14 @@ def photo_how(photo: Photo, facts: PhotoFacts) -> str:
         words.append(card_words(photo))
     words.append(f"marked by {facts.marked_by}" if facts.marked_by else "not marked")
     told = "" if photo.local_time else "The photo itself tells no time: the day is that of the visit."
-    remarks = " ".join(sentence(remark) for remark in photo.remarks)
+    remarks = " ".join(_matter(remark) for remark in photo.remarks if remark.code != "photo_without_date" or not told)
     return " ".join(part for part in (f"{'; '.join(words)}.", told, remarks) if part)
+
+
+def _matter(remark: Remark) -> str:
+    """What is the matter with a photo, without what its taker might do about it: a vet cannot take it again."""
+    matter, _, _ = sentence(remark).partition(". ")
+    return f"{matter.rstrip('.')}."
 
 
 def card_words(photo: Photo) -> str:

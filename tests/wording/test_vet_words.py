@@ -15,7 +15,8 @@ from hoofbook.progress.change import judge
 from hoofbook.progress.series import Reading, build_series
 from hoofbook.terms.feet import Foot
 from hoofbook.terms.quantity import MEASURES, Definition
-from hoofbook.terms.subjects import Correction, Finding, FootWork, Shoeing, VetValue, Visit, Wanted, Work
+from hoofbook.terms.refusal import Remark
+from hoofbook.terms.subjects import Correction, Finding, FootWork, Photo, Shoeing, VetValue, Visit, Wanted, Work
 from hoofbook.terms.views import Moment
 from hoofbook.wording import vet_case, vet_history, vet_method, vet_numbers
 from hoofbook.wording.plain_words import VETS_WORDS, grade_without_scale, look_again, vets_words
@@ -159,3 +160,15 @@ def test_a_value_without_its_spread_is_told_apart_from_an_exact_one() -> None:
     typed = judge(build_series(bare, measure="toe_length", foot=Foot.LF))
     assert "without ±" not in vet_numbers.measures_note([known])
     assert vet_numbers.measures_note([known, typed]).endswith("with nothing said of how exact it is.")
+
+
+def test_a_vet_is_told_what_is_the_matter_with_a_photo_and_not_to_take_it_again() -> None:
+    codes = ("card_not_found", "photo_shrunk", "photo_without_date")
+    photo = Photo(
+        uuid4(), uuid4(), "0" * 64, ".jpg", 8, 8, None, Foot.LF, remarks=tuple(Remark(code) for code in codes)
+    )
+    how = vet_case.photo_how(photo, vet_case.PhotoFacts())
+    assert "can't see the card well enough." in how and "so the ± is wider." in how
+    assert how.count("tells no time") == 1 and "does not say when" not in how
+    for asked in ("Wipe", "Ask for the original", "Choose its visit"):
+        assert asked not in how

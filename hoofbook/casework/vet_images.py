@@ -25,7 +25,7 @@ from hoofbook.wording import vet_images as words
 if TYPE_CHECKING:
     from hoofbook.papers.dicom import FoundDicom
 
-ALL_CODES = ("visit_day_wrong", "word_unknown")
+ALL_CODES = ("visit_day_wrong", "day_to_come", "word_unknown")
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +75,7 @@ def take_vet_images(
 
     Refused: an unknown word, a day that is none, a book that cannot be written.
     """
-    _foot_told(told), _day(told.taken), _day(told.received_on)
+    _foot_told(told), _day(told.taken), _received(open_book, told)
     known = {image.key for image in open_book.book.every(VetImage, horse=uuid(horse), set_aside=False)}
     taken: list[TakenVetImage] = []
     every = photos_under(files)
@@ -168,6 +168,15 @@ def _day(text: str) -> date | None:
         raise Refused(Refusal("visit_day_wrong", {"found": text})) from error
 
 
+def _received(open_book: OpenBook, told: VetTold) -> date:
+    """When it came: as told, else today. Refused: `visit_day_wrong`, `day_to_come`."""
+    today = open_book.clock.now().date()
+    day = _day(told.received_on) or today
+    if day > today:
+        raise Refused(Refusal("day_to_come", {"found": told.received_on}))
+    return day
+
+
 def _image(
     open_book: OpenBook, horse: Horse, told: VetTold, looked: Looked, *, sha256: str, foot: Foot | None
 ) -> VetImage:
@@ -185,7 +194,7 @@ def _image(
         view=told.view.strip() or looked.view,
         given_name=looked.name,
         received_from=told.received_from.strip(),
-        received_on=_day(told.received_on) or today,
+        received_on=_received(open_book, told),
         purpose=told.purpose.strip(),
         note=_note(looked.told, horse.name, day),
     )

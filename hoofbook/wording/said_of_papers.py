@@ -34,7 +34,7 @@ SAID_OF_PAPERS = MappingProxyType(
             "the newest backup, or set the photo aside."
         ),
         "no_visit_since": "There is no visit on or after {day|that day}. Choose an earlier one.",
-        "day_to_come": "{found|This day} is still to come. Give the day on which it was said.",
+        "day_to_come": "{found|This day} is still to come. Give a day that was.",
         "hidden_part_empty": "This box has no size. Draw it from one corner to the other.",
         "owner_needed": "No owner is named for {horse|this horse}. Name the owner on the horse's form first.",
     }

@@ -216,6 +216,9 @@ def test_what_is_wrong_is_said_and_leaves_nothing(opened_sample: OpenBook, horse
     assert code_of(opened_sample, horse, picture(tmp_path / "q.png"), VetTold("LF")) == "vet_image_day_needed"
     assert code_of(opened_sample, horse, tmp_path / "q.png", VetTold(taken="2025-01-01")) == "vet_image_foot_needed"
     assert code_of(opened_sample, horse, tmp_path / "q.png", VetTold("LF", taken="2999-01-01")) == "vet_image_day_ahead"
+    ahead = VetTold("LF", taken="2025-01-01", received_on="2999-01-01")
+    with pytest.raises(Refused, match="day_to_come"):
+        list(take_vet_images(opened_sample, horse, [tmp_path / "q.png"], ahead))
     assert code_of(opened_sample, horse, FILES / "test-SR.dcm", told) == "vet_image_no_picture"
     assert opened_sample.book.every(VetImage) == () and set(opened_sample.archive.originals()) == before
 

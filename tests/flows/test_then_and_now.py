@@ -187,4 +187,4 @@ def test_compare_takes_the_fairest_pair_and_says_why(
 def test_a_row_of_one_photo_is_refused(opened_sample: OpenBook) -> None:
     with pytest.raises(Refused) as refused:
         row_by_days(opened_sample, "Larkspur", "LF", "solar", "2025-01-14")
-    assert refused.value.refusal.code == "pair_missing"
+    assert refused.value.refusal.code == "two_days_needed"

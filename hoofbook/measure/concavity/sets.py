@@ -112,14 +112,14 @@ def _remark_sizing(solved: Solved, sizing: Sizing | None, remarks: dict[str, lis
 
 def _remarks(solved: Solved, shots: Sequence[Shot], turn: float) -> dict[str, list[Remark]]:
     remarks: dict[str, list[Remark]] = {shot.key: [] for shot in solved.gathered.shots}
-    for far in solved.far_off:
+    for shot in shots:
+        if shot.key not in remarks:
+            remarks[shot.key] = [Remark("photo_not_joined", {"needed": FEWEST_MARKS})]
+    for far in solved.far_off:  # a photo may be left with too few marks without it
         facts: dict[str, Fact] = {"mark": far.mark, "photo": far.photo, "px": far.px, "certain": far.certain}
         remarks[far.photo].append(Remark("mark_far_off", facts))
     for key, moved in solved.slipped:
         remarks[key].append(Remark("card_moved_on_foot", {"photo": key, "mm": moved}))
-    for shot in shots:
-        if shot.key not in remarks:
-            remarks[shot.key] = [Remark("photo_not_joined", {"needed": FEWEST_MARKS})]
     for found in (remarks[shot.key] for shot in solved.gathered.shots):
         if not solved.tested and solved.has_scale:
             found.append(Remark("card_not_tested", {"common": solved.problem.points}))

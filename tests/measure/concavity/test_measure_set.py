@@ -167,3 +167,18 @@ def test_drawings_stand_on_the_marks() -> None:
     marks = [(m.x, m.y) for n, m in shots[0].marking.marks.items() if n.startswith("sole_edge")]
     for mark in marks:  # the ring goes through the marks: they lie on the plane
         assert min(np.hypot(x - mark[0], y - mark[1]) for x, y in ring.points) < 0.1
+
+
+@pytest.mark.parametrize("seed", [0, 1, 3, 4])
+def test_a_photo_left_with_too_few_marks_by_those_that_are_off_is_told_both(seed: int) -> None:
+    """Photo 3 shares five marks and two of them lie far off: without those three are left, too few to join."""
+    shots, _ = take(Hoof(), Session(placing=0.5, corner=0.04, seed=seed))
+    shared = ("rim_01", "rim_04", "rim_06", "sole_edge_02", "sole_edge_05")
+    few = {name: mark for name, mark in shots[2].marking.marks.items() if name in shared}
+    marking = Marking(few)
+    for name, right, down in (("rim_01", 60.0, -45.0), ("rim_04", -60.0, -15.0)):
+        marking = marking.moved(name, few[name].x + right, few[name].y + down)
+    measured = measure_set([shots[0], shots[1], replace(shots[2], marking=marking)])
+    told = [remark.code for remark in measured.remarks["photo 3"]]
+    assert told == ["photo_not_joined", "mark_far_off", "mark_far_off"]
+    assert measured.quantity("sole_concavity_at_frog_apex", Definition.FROM_SOLE_EDGE.value) is not None

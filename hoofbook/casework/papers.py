@@ -19,7 +19,7 @@ from hoofbook.terms.quantity import Unit
 from hoofbook.terms.refusal import Refusal, Refused
 from hoofbook.wording import owner as words
 from hoofbook.wording.dates import day_month_year
-from hoofbook.wording.names import name_on_paper
+from hoofbook.wording.names import breakable, name_on_paper
 from hoofbook.wording.numbers import amount
 
 if TYPE_CHECKING:
@@ -136,7 +136,7 @@ def _sheet(open_book: OpenBook, facts: OwnerFacts, wishes: OwnerWishes) -> Owner
         next_day=words.next_visit_words(facts.horse.next_due),
         code=encode(code_picture(calendar, 4), ".png") if calendar else b"",
         care=tuple(words.ADVICE[key] for key in wishes.advice),
-        note=wishes.note.strip(),
+        note="\n".join(breakable(line) for line in wishes.note.strip().splitlines()),
         logo=read_logo(),
     )
 

@@ -37,3 +37,9 @@ def test_a_name_that_fits_stays_as_it_is_and_a_longer_one_says_that_it_is_cut() 
     cut = name_on_paper("Verylongname " * 30)
     assert len(cut) <= LONGEST_NAME and cut.endswith("…")
     assert name_on_paper("W" * 40).replace("\u200b", "") == "W" * 40
+
+
+def test_a_note_without_a_space_stays_on_the_page(opened_sample: OpenBook, tmp_path: Path) -> None:
+    wishes = OwnerWishes("LF", "solar", note="x" * 290)
+    key = str(opened_sample.horse_named("Larkspur").key)
+    assert tools.words_outside(make_owner_paper(opened_sample, key, wishes, tmp_path / "note.pdf")) == []

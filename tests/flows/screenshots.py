@@ -40,7 +40,7 @@ class Stop:
     name: str
     place: str
     where: dict[str, str]
-    then: Callable[[Any], object] | None = None  # what is pressed there before the picture
+    then: tuple[Callable[[Any], object], ...] = ()  # what is pressed there before the picture
 
 
 def wait(milliseconds: int) -> None:
@@ -91,11 +91,12 @@ def stops(shell: Shell) -> Iterator[Stop]:
     yield Stop("bench-sole", "bench", {"photo": str(newest[View.SOLAR].key)})
     yield Stop("then-and-now", "then_and_now", {"foot": "LF", "view": "solar"})
     yield Stop("cycle-by-cycle", "cycle_by_cycle", {"foot": "LF"})
-    yield Stop("whole-sole", "sole_map", {"foot": "LF"}, make_map)
-    yield Stop("whole-sole-lamp", "sole_map", {"foot": "LF"}, light_map)
+    yield Stop("whole-sole", "sole_map", {"foot": "LF"}, (make_map, shows("depth")))
+    yield Stop("whole-sole-lamp", "sole_map", {"foot": "LF"}, (shows("lamp"),))
+    yield Stop("whole-sole-change", "sole_map", {"foot": "LF"}, (make_other_map, shows("change")))
     yield Stop("mark-again", "mark_again", {"photo": str(newest[View.LATERAL].key)})
     yield Stop("papers-owner", "papers", {"paper": "owner"})
-    yield Stop("papers-vet", "papers", {"paper": "vet"}, lambda place: place.pages["vet"].look_at_pages())
+    yield Stop("papers-vet", "papers", {"paper": "vet"}, (lambda place: place.pages["vet"].look_at_pages(),))
     yield Stop("papers-handover", "papers", {"paper": "handover"})
     yield Stop("papers-made", "papers", {"paper": "made"})
     yield Stop("hide-parts", "hide_parts", {"photo": str(newest[View.LATERAL].key)})
@@ -108,8 +109,13 @@ def make_map(place: Any) -> None:
         place.start()
 
 
-def light_map(place: Any) -> None:
-    place.views.press(place.views.cell("lamp"))
+def make_other_map(place: Any) -> None:
+    if place.sheet.then is None:
+        place.start()
+
+
+def shows(view: str) -> Callable[[Any], object]:
+    return lambda place: place.views.press(place.views.cell(view))
 
 
 def sample_papers(book: Path, out: Path) -> None:
@@ -165,8 +171,8 @@ def take(book: Path, out: Path, only: str) -> None:
         for stop in stops(shell):
             shell.window.go(stop.place, stop.where)
             settle(shell)
-            if stop.then is not None:
-                stop.then(shell.window.makers.place(stop.place))
+            for press in stop.then:
+                press(shell.window.makers.place(stop.place))
                 settle(shell)
             save(shell, f"{stop.name}-{look}", out)
         shell.window.close()

@@ -83,8 +83,7 @@ def sole_shape(
     Refuses photos from one place (`too_little_turn`), and what `solve`, `in_millimetres`, `grid_of` and `finished`
     refuse.
     """
-    total = STEPS
-    yield Step(0, total, WHOLE_SOLE)
+    yield Step(0, STEPS, WHOLE_SOLE)
     sized = _sized(shots)
     if isinstance(sized, Refusal):
         return sized
@@ -93,7 +92,7 @@ def sole_shape(
     if isinstance(grid, Refusal):
         return grid
     tied = _tied(shots, shape, grid, greys)
-    yield Step(1, total, WHOLE_SOLE)
+    yield Step(1, STEPS, WHOLE_SOLE)
     again = _sized(tied)
     if isinstance(again, Refusal):
         if again.code == "scale_lost":  # natural points see a card slip that marks alone could not
@@ -104,17 +103,17 @@ def sole_shape(
     if isinstance(grid, Refusal):
         return grid
     guess = grid.flat()
-    yield Step(2, total, WHOLE_SOLE)
+    yield Step(2, STEPS, WHOLE_SOLE)
     for number in range(ROUNDS):
         if number == ROUNDS - 1:  # the finest cells cost most and find what little is left
             finer = grid.finer(finest_step(shape.solved))
             guess, grid = finer.taken_over(grid, guess), finer
         found = fused(grid, guess, _pairs(shape, grid, guess, greys), shape.solved.problem.photos)
         guess = found.depth
-        yield Step(3 + number, total, WHOLE_SOLE)
+        yield Step(3 + number, STEPS, WHOLE_SOLE)
     deeper, alike = swept(_sweep(shape, grid, guess, greys))
     result = finished(shape, grid, found, deeper, alike, size_share=sized[1])
-    yield Step(total, total, WHOLE_SOLE)
+    yield Step(STEPS, STEPS, WHOLE_SOLE)
     return result if isinstance(result, Refusal) else (result, shape)
 
 

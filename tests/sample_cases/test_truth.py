@@ -192,7 +192,9 @@ def test_sole_measures_follow_from_the_marks(name: str) -> None:
     told, points = truth(name)["measures"], marks_mm(truth(name))
     depth = {}
     for key, stem in (("from_sole_edge", "sole_edge_"), ("from_wall_edge", "rim_")):
-        edge = np.array([point for mark, point in points.items() if mark.startswith(stem) and not is_rolled(name, point)])
+        edge = np.array(
+            [point for mark, point in points.items() if mark.startswith(stem) and not is_rolled(name, point)]
+        )
         middle = edge.mean(0)
         residual, normal = np.linalg.svd(edge - middle)[1][2], np.linalg.svd(edge - middle)[2][2]
         assert residual < 1e-5  # the edge is a plane curve

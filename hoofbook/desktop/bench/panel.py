@@ -64,6 +64,9 @@ class BenchPanel(QFrame):
         self.again = Button(MARK_AGAIN, "link", again, small=True)
         self.page.column.addWidget(self.again)
         self.page.column.addStretch(1)
+        outer.addLayout(self._make_foot(unseen, go_on))
+
+    def _make_foot(self, unseen: Callable[[], object], go_on: Callable[[], object]) -> QHBoxLayout:
         foot = QWidget()
         buttons = FlowLayout(foot, gap=8, grow=True)
         buttons.setContentsMargins(0, 0, 0, 0)
@@ -74,7 +77,7 @@ class BenchPanel(QFrame):
         foot_row = QHBoxLayout()
         foot_row.setContentsMargins(14, 0, 14, 0)
         foot_row.addWidget(foot)
-        outer.addLayout(foot_row)
+        return foot_row
 
     def _build_marks(self, chosen: Callable[[str], object], look_again: Callable[[str, str], object]) -> None:
         column = self.page.column

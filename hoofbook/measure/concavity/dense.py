@@ -208,17 +208,11 @@ def finished(
     agrees = np.abs(np.where(np.isfinite(deeper), deeper, np.inf)) < MOST_APART_MM
     good = found.seen & agrees & (alike > LEAST_ALIKE)
     good = ndimage.uniform_filter(good.astype(float), max(1, round(MAJORITY_MM / grid.step))) > 0.5
-    second = ndimage.gaussian_filter(np.where(good, np.nan_to_num(deeper) ** 2, 0.0), _LOCAL_MM / grid.step)
-    second = second / np.maximum(ndimage.gaussian_filter(good.astype(float), _LOCAL_MM / grid.step), 1e-3)
-    frame = _frame_uncertainty(shape, grid, found.depth)
-    steep = np.hypot(*np.gradient(found.depth, grid.step))
-    own = found.noise**2 + second / 4.0 + (ASIDE_MM * steep) ** 2
     depths = _depths(shape, grid, found.depth)
-    choice = {by: _by_choice(shape, grid, found.depth, by, depths[by]) for by in depths}
-    u = {by: np.sqrt(own + frame[by] ** 2 + choice[by] + (size_share * depths[by]) ** 2) for by in depths}
+    second = _second_opinion(grid, good, deeper)
+    u = _uncertainties(shape, grid, found, depths, second=second, size_share=size_share)
     coarse = grid.finer(OUT_STEP_MM)
-    measured = coarse.taken_over(grid, good.astype(float)) > 0.5
-    inside = coarse.taken_over(grid, asked.astype(float)) > 0.5
+    measured, inside = (coarse.taken_over(grid, flags.astype(float)) > 0.5 for flags in (good, asked))
     share = float((measured & inside).sum() / max(int(inside.sum()), 1))
     if share < LEAST_COMPLETE:
         return Refusal("sole_not_seen_enough", {"share": share, "needed": LEAST_COMPLETE})
@@ -240,6 +234,25 @@ def finished(
         from_wall=kept.get(("depth", Definition.FROM_WALL_EDGE)),
         u_from_wall=kept.get(("u", Definition.FROM_WALL_EDGE)),
     )
+
+
+def _second_opinion(grid: Grid, good: Array, deeper: Array) -> Array:
+    """Mean square (mm²) of what the second matcher differs by, near every cell."""
+    near = _LOCAL_MM / grid.step
+    squares = ndimage.gaussian_filter(np.where(good, np.nan_to_num(deeper) ** 2, 0.0), near)
+    return np.asarray(squares / np.maximum(ndimage.gaussian_filter(good.astype(float), near), 1e-3), np.float64)
+
+
+def _uncertainties(
+    shape: Shape, grid: Grid, found: Fused, depths: Mapping[Definition, Array], *, second: Array, size_share: float
+) -> dict[Definition, Array]:
+    """u (mm) of every cell: its own noise, half of what the second matcher differs by, a place off to the side on a
+    slope, the frame, the choice of edge points, a told size."""
+    frame = _frame_uncertainty(shape, grid, found.depth)
+    steep = np.hypot(*np.gradient(found.depth, grid.step))
+    own = found.noise**2 + second / 4.0 + (ASIDE_MM * steep) ** 2
+    choice = {by: _by_choice(shape, grid, found.depth, by, depths[by]) for by in depths}
+    return {by: np.sqrt(own + frame[by] ** 2 + choice[by] + (size_share * depths[by]) ** 2) for by in depths}
 
 
 def _depths(shape: Shape, grid: Grid, depth: Array) -> dict[Definition, Array]:

@@ -283,18 +283,15 @@ def quantities_of(shape: Shape, sizing: Sizing | None) -> tuple[list[Quantity], 
     keys = tuple(shot.key for shot in solved.gathered.shots)
     found = []
     for name, definition, read in readings:
-        values = read(moved)
-        half = (len(moved) - 1) // 2
-        gradient = np.concatenate([np.zeros(size), (values[1 : half + 1] - values[half + 1 :]) / (2.0 * _STEP_MM)])
+        value, gradient = _with_gradient(read(moved), size)
         shares = errors.rows @ (solved.covariance @ gradient)
-        value = float(values[0])
         sources, shares = _corners_together(errors, shares)
         if sizing is not None:
             sources, shares = (*sources, sizing.source), np.append(shares, value * sizing.share)
         chosen = _by_choice(shape, sizing, (name, definition), value)
         if chosen > 0.0:
             sources, shares = (*sources, f"set {keys[0]} choice of edge points"), np.append(shares, chosen)
-        parts = signed_parts(sources, shares, f"set {keys[0]} the rest")
+        parts = signed_parts(sources, [float(share) for share in shares], f"set {keys[0]} the rest")
         found.append(
             Quantity(
                 name=name,
@@ -309,6 +306,14 @@ def quantities_of(shape: Shape, sizing: Sizing | None) -> tuple[list[Quantity], 
             )
         )
     return found, refusals
+
+
+def _with_gradient(values: Array, size: int) -> tuple[float, Array]:
+    """A value and its gradient over all unknowns (`size` of the frame first, which it does not depend on), from the
+    value at the points, then at each coordinate moved forth, then back, by `_STEP_MM`."""
+    half = (len(values) - 1) // 2
+    by_points = (values[1 : half + 1] - values[half + 1 :]) / (2.0 * _STEP_MM)
+    return float(values[0]), np.concatenate([np.zeros(size), by_points])
 
 
 def _by_choice(shape: Shape, sizing: Sizing | None, wanted: tuple[str, Definition], value: float) -> float:

@@ -39,6 +39,7 @@ if [ "$(cat "$stamp" 2>/dev/null || true)" != "$now" ]; then
 fi
 if [ "$want" != . ]; then
   shift
-  exec .venv/bin/python -m pytest "$@"
+  # files of tests side by side, on four processors at most: each worker makes a sample book of its own
+  exec .venv/bin/python -m pytest -n auto --maxprocesses 4 --dist loadfile "$@"
 fi
 exec .venv/bin/hoofbook "${@:-demo}"

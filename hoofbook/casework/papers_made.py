@@ -11,14 +11,14 @@ from hoofbook.casework.to_send import place_to_send
 from hoofbook.housekeeping.files import write_atomic
 from hoofbook.terms.shown import EmptyPlace
 from hoofbook.terms.subjects import PaperMade, PaperSent
-from hoofbook.wording import owner, papers_place, vet_case
+from hoofbook.wording import handover, owner, papers_place, vet_case
 
-_PAGE_OF = {owner.PICTURE: "owner", owner.SHEET: "owner", vet_case.KIND: "vet"}
+_PAGE_OF = {owner.PICTURE: "owner", owner.SHEET: "owner", vet_case.KIND: "vet", handover.KIND: "handover"}
 
 
 @dataclass(frozen=True, slots=True)
 class PaperLine:
-    """One paper: `page` names the page on which such a paper is made, `kept` says that its bytes can be had again."""
+    """One paper: `page` names the page on which such a one is made ("": none), `kept` says that its bytes are here."""
 
     key: str
     title: str
@@ -52,7 +52,7 @@ def read_papers_made(open_book: OpenBook, horse: str) -> PapersMade:
                 sent_words=papers_place.sent_words(day),
                 sent=day is not None,
                 kept=kept_file(open_book, paper.sha256, Path(paper.file_name).suffix.lower()).is_file(),
-                page=_PAGE_OF.get(paper.kind, "handover"),
+                page=_PAGE_OF.get(paper.kind, ""),
             )
         )
     empty = None if lines else EmptyPlace(*papers_place.NOTHING_MADE, action="owner")

@@ -103,7 +103,7 @@ def _patch(grey: Grey, at: tuple[float, float], warp: NDArray[np.float64], side:
 
 
 def _peak(scores: NDArray[np.float64], place: int) -> float:
-    """Place of the top of the parabola through the best score and its two neighbours."""
+    """Place of the top of the parabola through the best likeness and its two neighbours."""
     if not 0 < place < len(scores) - 1:
         return float(place)
     before, here, after = scores[place - 1 : place + 2]

@@ -44,7 +44,7 @@ _SEXES: Mapping[str, tuple[str, str]] = MappingProxyType(
 
 @dataclass(frozen=True, slots=True)
 class ArchiveHorse:
-    """The horse as a veterinary patient; `key` never changes, `born` is a year, `identity` free words."""
+    """The horse as PS3.3 asks for an animal; `key` never changes, `born` is a year, `identity` free words."""
 
     key: str
     name: str

@@ -27,7 +27,7 @@ def scatter_between(t: Floats, residual: Floats, variance: Floats, seen: Floats)
 
     (series, n) arrays: days, residuals of a plain line through the readings, variances of the stated u (all > 0), each
     0 where nothing was read; `seen` (series,) the residual variance of that line. The likelihood may have two tops: a
-    grid finds the higher one, and the root of the score between its neighbours is closed in on by guarded scoring.
+    grid finds the higher one, and the root of its slope between its neighbours is closed in on by guarded steps.
     """
     import numpy as np
 
@@ -47,11 +47,11 @@ def scatter_between(t: Floats, residual: Floats, variance: Floats, seen: Floats)
     live = np.arange(len(best))
     for _ in range(_ROUNDS):
         here = tau2[live]
-        score, information = _score(scaled + here[:, None], basis)
-        low[live], high[live] = np.where(score > 0, here, low[live]), np.where(score > 0, high[live], here)
-        wished = here + score / np.maximum(information, 1e-300)
+        slope, information = _slope(scaled + here[:, None], basis)
+        low[live], high[live] = np.where(slope > 0, here, low[live]), np.where(slope > 0, high[live], here)
+        wished = here + slope / np.maximum(information, 1e-300)
         following = np.where((wished > low[live]) & (wished < high[live]), wished, (low[live] + high[live]) / 2)
-        tau2[live] = np.where((here == 0) & (score <= 0), 0.0, following)
+        tau2[live] = np.where((here == 0) & (slope <= 0), 0.0, following)
         moving = np.abs(tau2[live] - here) > _CLOSE
         if not moving.any():
             break
@@ -90,8 +90,9 @@ def _height(variance: Floats, there: Flags, basis: Floats) -> Floats:
     return height
 
 
-def _score(variance: Floats, basis: Floats) -> tuple[Floats, Floats]:
-    """REML score of tau**2 (twice) and its expected information (twice): y'PPy - tr P and tr PP, P = W - W X A X'W."""
+def _slope(variance: Floats, basis: Floats) -> tuple[Floats, Floats]:
+    """Slope of the REML likelihood over tau**2 (twice) and its expected curvature (twice): y'PPy - tr P and tr PP, where
+    P = W - W X A X'W."""
     weight = 1.0 / variance
     squared = weight * weight
     total, centre, level, slope, spread = _line(_sums(weight, basis))

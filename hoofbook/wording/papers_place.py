@@ -9,7 +9,6 @@ from types import MappingProxyType
 from hoofbook.terms.subjects import PaperMade
 from hoofbook.wording import plain_words
 from hoofbook.wording.dates import day_month_year
-from hoofbook.wording.vet_sheet import SHOW_PAGES
 
 PAPERS = MappingProxyType({"owner": "For the owner", "vet": "Vet case", "handover": "Handover", "made": "Made so far"})
 WHICH = "Which paper"
@@ -35,7 +34,7 @@ NO_OWNER_PAPER = (
     "An owner's picture shows one foot at two visits. Bring in photos of the same view from two visits.",
     "Photos in",
 )
-NO_PREVIEW = ("The picture comes here", "It is made anew with every choice you make.", SHOW_PAGES)
+NO_PREVIEW = ("The picture comes here", "It is made anew with every choice you make.")
 
 # making
 PUT_IN_TO_SEND = "Put it in To send"

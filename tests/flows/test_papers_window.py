@@ -16,6 +16,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
+from hoofbook.casework import hidden_parts
 from hoofbook.casework.open_book import OpenBook, make_book
 from hoofbook.desktop.app import make_application, make_state
 from hoofbook.desktop.hide_parts.place import HidePartsPlace
@@ -25,8 +26,9 @@ from hoofbook.desktop.papers.owner import OwnerDesk
 from hoofbook.desktop.papers.place import PapersPlace
 from hoofbook.desktop.papers.vet import VetDesk
 from hoofbook.housekeeping.settings import Settings
-from hoofbook.terms.refusal import Refusal
-from hoofbook.terms.subjects import PaperMade, PaperSent, Photo, VetImage
+from hoofbook.records.keys import new_key
+from hoofbook.terms.refusal import Refusal, Refused
+from hoofbook.terms.subjects import Horse, PaperMade, PaperSent, Photo, VetImage
 from tests.desktop.test_layout import cut_labels, narrow_buttons, overlaps, sideways, small_targets
 from tests.papers import tools
 
@@ -175,6 +177,24 @@ def test_saved_elsewhere_is_the_same_paper(papers: Desk, tmp_path: Path) -> None
     assert hashlib.sha256((tmp_path / "larkspur-owner-picture.jpg").read_bytes()).hexdigest() == paper.sha256
 
 
+def test_without_two_photos_the_way_leads_to_the_tray(papers: Desk) -> None:
+    with papers.book.book.writing() as writer:
+        bare = writer.add(Horse(new_key(), "Teasel"))
+    papers.place.show_horse(str(bare.key), paper="owner")  # type: ignore[attr-defined]
+    papers.settle()
+    page = owner_desk(papers)
+    assert page.empty.isVisible() and not page.fields.send.put_it.isEnabled()
+    page.empty.step.click()
+    assert papers.gone[-1] == ("photo_tray", {})
+
+
+def test_another_foot_from_elsewhere_leaves_the_photos_of_the_first(papers: Desk) -> None:
+    papers.open()
+    papers.open(foot="RF")
+    page = owner_desk(papers)
+    assert page.form is not None and page.form.empty is None and page.form.feet.chosen == "RF"
+
+
 def test_hiding_is_asked_for_the_photo_that_is_shown(papers: Desk) -> None:
     papers.open()
     page = owner_desk(papers)
@@ -207,6 +227,16 @@ def test_the_vets_answer_stands_in_the_next_case(papers: Desk) -> None:
     papers.settle()
     text = tools.text(papers.book.folder / "to-send" / "2025-09-30" / "larkspur-vet-case.pdf")
     assert "Go on as you are; films again in spring. (told by Vet D.)" in " ".join(text.split())
+
+
+def test_the_pages_of_one_horse_never_stand_under_another(papers: Desk) -> None:
+    papers.open(paper="vet")
+    page = vet_desk(papers)
+    page.look_at_pages()
+    papers.place.show_horse(str(papers.book.horse_named("Copper").key), paper="vet")  # type: ignore[attr-defined]
+    papers.settle()
+    assert page.horse == str(papers.book.horse_named("Copper").key)
+    assert page.pages.pictures == [] and page.notes is None and page.fields.show_it.isEnabled()
 
 
 def test_a_vets_image_is_shown_with_the_trims_since_and_set_aside(papers: Desk, tmp_path: Path) -> None:
@@ -341,6 +371,17 @@ def test_boxes_are_worked_by_keys_alone(hiding: Desk) -> None:
     QTest.keyClick(one.canvas, Qt.Key.Key_Delete)
     hiding.settle()
     assert kept(hiding).covered == ()
+
+
+def test_what_cannot_be_kept_is_not_shown_as_if_it_were(hiding: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+    def full(*_given: object, **_named: object) -> None:
+        raise Refused(Refusal("disk_full", {"file": "book.sqlite", "folder": "/books"}))
+
+    monkeypatch.setattr(hidden_parts, "keep_hidden", full)
+    place(hiding).add_box()
+    hiding.settle()
+    assert place(hiding).canvas.boxes == () and place(hiding).count.text() == "Nothing is hidden."
+    assert isinstance(hiding.told[-1], Refusal) and hiding.told[-1].code == "disk_full"
 
 
 def test_blood_is_ticked_and_done_goes_back(hiding: Desk) -> None:

@@ -19,6 +19,7 @@ from hoofbook.desktop.widgets.page import Page
 from hoofbook.desktop.widgets.panel import Panel
 from hoofbook.desktop.widgets.pick_row import PickRow
 from hoofbook.desktop.widgets.text import Label
+from hoofbook.terms.refusal import Refusal
 from hoofbook.terms.shown import Pick
 from hoofbook.terms.subjects import CoverBox
 from hoofbook.wording import hidden_parts as words
@@ -55,7 +56,7 @@ class HidePartsPlace(QWidget):
         self._state = state
         self.sheet: HiddenSheet | None = None
         self._now: State = ((), False)
-        self._back = ("papers", dict[str, str]())
+        self._back = "papers"
         self.steps = QUndoStack(self)
         self.canvas = HideCanvas()
         self.loader = PictureLoader(self, state, self.canvas.show_picture)
@@ -108,14 +109,9 @@ class HidePartsPlace(QWidget):
 
     def show_horse(self, horse_key: str, **where: str) -> None:
         """Show the photo named in `where`; `back` names the place that `Done` goes to."""
-        self._back = (where.get("back", "papers"), {})
-        book, photo = self._state.open_book, where.get("photo", "")
-        if book is None or not photo:
-            return
-        self.steps.clear()
-        self._state.background.read(
-            self, lambda: self._state.casework.hidden_parts.read_hidden(book, photo), self._show, replaces="sheet"
-        )
+        self._back = where.get("back", "papers")
+        if where.get("photo"):
+            self._read(where["photo"])
 
     def leave(self) -> bool:
         return True
@@ -145,6 +141,16 @@ class HidePartsPlace(QWidget):
 
     # work
 
+    def _read(self, photo: str) -> None:
+        """The photo as the book has it; no step of before can be taken back."""
+        book = self._state.open_book
+        if book is None:
+            return
+        self.steps.clear()
+        self._state.background.read(
+            self, lambda: self._state.casework.hidden_parts.read_hidden(book, photo), self._show, replaces="sheet"
+        )
+
     def _show(self, sheet: HiddenSheet) -> None:
         self.sheet = sheet
         self.photo_words.setText(sheet.title)
@@ -173,7 +179,14 @@ class HidePartsPlace(QWidget):
             self,
             lambda: self._state.casework.hidden_parts.keep_hidden(book, sheet.key, boxes, shows_blood=blood),
             lambda _none: self._state.changed(),
+            lambda refusal: self._not_kept(sheet.key, refusal),
         )
+
+    def _not_kept(self, photo: str, refusal: Refusal) -> None:
+        """What could not be kept is not shown as if it were."""
+        self._state.notice(refusal)
+        if self.sheet is not None and self.sheet.key == photo:
+            self._read(photo)
 
     def _add(self, box: CoverBox) -> None:
         left, right = sorted((box[0], box[2]))
@@ -209,4 +222,4 @@ class HidePartsPlace(QWidget):
         self.undo_button.setEnabled(self.steps.canUndo())
 
     def _go_back(self) -> None:
-        self._state.go(self._back[0], **self._back[1])
+        self._state.go(self._back)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QFileDialog, QLineEdit, QVBoxLayout, QWidget
 
 from hoofbook.desktop.background import Job
-from hoofbook.desktop.papers.desk import show_folder
+from hoofbook.desktop.papers.desk import open_to_send
 from hoofbook.desktop.papers.send import SendButtons
 from hoofbook.desktop.state import AppState
 from hoofbook.desktop.widgets.buttons import Button
@@ -57,7 +57,7 @@ class GivePanel(Panel):
         self.send = SendButtons()
         self.send.put_pressed.connect(lambda: self._make(None))
         self.send.save_pressed.connect(self.save)
-        self.send.folder_pressed.connect(self._open)
+        self.send.folder_pressed.connect(lambda: open_to_send(state))
         self.body.addWidget(self.send)
         self.progress = ProgressLine()
         self.body.addWidget(self.progress)
@@ -90,7 +90,7 @@ class GivePanel(Panel):
         self._job = self._state.background.long(
             self,
             lambda: casework.handover_form.hand_over(book, form.horse, casework.handover.HandoverWishes(**asked), out),
-            self._made,
+            lambda made: self._made(form.horse, made),
             stepped=self.progress.show_step,
             failed=self._failed,
             stopped=self._stopped,
@@ -98,11 +98,12 @@ class GivePanel(Panel):
         )
         self.progress.begin(words.MAKING, self._job.cancel)
 
-    def _made(self, made: HandoverMade) -> None:
+    def _made(self, horse: str, made: HandoverMade) -> None:
         self._busy(False)
-        empty_layout(self._notes)
-        lines = made.look_again or (made.permission,)
-        self._notes.addWidget(SectionView(Section(vet_sheet.LOOK_AGAIN, lines), kind="body"))
+        if self.form is not None and horse == self.form.horse:  # else another horse shows meanwhile
+            empty_layout(self._notes)
+            lines = made.look_again or (made.permission,)
+            self._notes.addWidget(SectionView(Section(vet_sheet.LOOK_AGAIN, lines), kind="body"))
         self._state.notice(papers_place.MADE_IN.format(file=made.file, made=papers_place.MADE_TITLE))
         self._state.changed()
 
@@ -121,10 +122,6 @@ class GivePanel(Panel):
 
     def _tick(self, value: str) -> None:
         self.also.set_pick(Pick("also", words.TICK, ("yes",), (words.VETS_TOO,), value))
-
-    def _open(self) -> None:
-        if self._state.open_book is not None:
-            show_folder(self._state.casework.to_send.to_send_folder(self._state.open_book))
 
     def _ask_file(self, name: str) -> Path | None:
         kinds = f"{words.ZIP_FILES} (*.zip)"

@@ -45,6 +45,7 @@ class PaperPanel(Panel):
             words.NOT_SENT if line.sent else words.SENT, "plain", lambda: self.sent.emit(line.key, not line.sent)
         )
         self.again_button.setVisible(line.kept and not read_only)
+        self.anew_button.setVisible(bool(line.page))
         self.sent_button.setVisible(not read_only)
         for button in (self.again_button, self.anew_button, self.sent_button):
             row.addWidget(button)

@@ -29,29 +29,26 @@ class OwnerDesk(PaperDesk):
 
     def __init__(self, state: AppState) -> None:
         self.fields = OwnerFields()
-        super().__init__(state, self.fields, EmptyPlace(words.NO_PREVIEW[0], words.NO_PREVIEW[1]), state.go)
-        self.horse = ""
+        super().__init__(
+            state,
+            self.fields,
+            self.fields.send,
+            EmptyPlace(*words.NO_PREVIEW),
+            lambda _action: state.go("photo_tray"),
+        )
         self.form: OwnerForm | None = None
         self._soon = QTimer(self, singleShot=True, interval=_PATIENCE_MS)
         self._soon.timeout.connect(self.read)
         self.fields.changed.connect(self._soon.start)
         self.fields.hide_wanted.connect(self._hide_part)
-        self.fields.send.put_pressed.connect(lambda: self._make(None))
-        self.fields.send.save_pressed.connect(self.save)
-        self.fields.send.folder_pressed.connect(self.open_to_send)
 
     def show_horse(self, horse_key: str, **where: str) -> None:
         """Show this horse; `foot`, `view`, `then`, `now` (photo keys) and `kind` open it on what is meant."""
         if horse_key != self.horse:
-            self.horse, self.form = horse_key, None
+            self.show_other(horse_key)
             self.fields.forget()
-            self.show_pages(())
-            self.say(())
         self.fields.start_with(where)
         self.read()
-
-    def leave(self) -> bool:
-        return True
 
     def read(self) -> None:
         """Make the paper as it is wished now."""
@@ -69,18 +66,12 @@ class OwnerDesk(PaperDesk):
             replaces="form",
         )
 
-    def save(self) -> None:
-        """Ask where, and write the paper there."""
-        if self.form is None:
-            return
-        kinds = (
-            f"{labels.PICTURE_FILES} (*.jpg *.png)" if self.fields.kind == PICTURE else f"{labels.PDF_FILES} (*.pdf)"
-        )
-        file = self.ask_file(self.form.file_name, kinds)
-        if file is not None:
-            self._make(file)
+    @property
+    def kinds(self) -> str:
+        picture = self.fields.kind == PICTURE
+        return f"{labels.PICTURE_FILES} (*.jpg *.png)" if picture else f"{labels.PDF_FILES} (*.pdf)"
 
-    def _make(self, file: Path | None) -> None:
+    def make(self, file: Path | None) -> None:
         book, horse, casework = self._state.open_book, self.horse, self._state.casework
         if book is None or self.form is None:
             return
@@ -103,7 +94,7 @@ class OwnerDesk(PaperDesk):
         self.set_busy(False)
         had_focus = self.focusWidget()
         self.fields.show_form(form)
-        self.empty.show_empty(form.empty or EmptyPlace(words.NO_PREVIEW[0], words.NO_PREVIEW[1]))
+        self.empty.show_empty(form.empty or EmptyPlace(*words.NO_PREVIEW))
         self.show_pages(form.pages, widest=_PICTURE_WIDEST if self.fields.kind == PICTURE else WIDEST)
         self.say(form.look_again)
         if had_focus is None:
@@ -117,7 +108,3 @@ class OwnerDesk(PaperDesk):
     def _hide_part(self, which: int) -> None:
         if self.form is not None and self.form.photos[which]:
             self._state.go("hide_parts", photo=self.form.photos[which])
-
-    def set_busy(self, busy: bool) -> None:
-        super().set_busy(busy)
-        self.fields.send.set_busy(busy)

@@ -103,6 +103,8 @@ class OwnerFields(Panel):
 
     def start_with(self, where: dict[str, str]) -> None:
         """Open on a foot, a view or a pair that another place names (photo keys)."""
+        if where.get("foot") or where.get("view"):
+            self._drop("then", "now")
         for name, told in (("feet", "foot"), ("views", "view"), ("then", "then"), ("now", "now"), ("kind", "kind")):
             if where.get(told):
                 row = self.rows[name]

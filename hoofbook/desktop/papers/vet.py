@@ -35,29 +35,21 @@ class VetDesk(PaperDesk):
         column.setSpacing(16)
         for part in (self.fields, self.images, self.answer):
             column.addWidget(part)
-        super().__init__(state, left, EmptyPlace(*words.NO_PAGES, action="show"), lambda _action: self.look_at_pages())
+        empty = EmptyPlace(*words.NO_PAGES, action="show")
+        super().__init__(state, left, self.fields.send, empty, lambda _action: self.look_at_pages())
         self.images.listed.connect(lambda count: self.fields.also.setVisible(count > 0))
-        self.horse = ""
         self.form: VetForm | None = None
         self.fields.feet_picked.connect(lambda feet: self._read(tuple(feet.split(","))))
         self.fields.phone_typed.connect(self._keep_phone)
         self.fields.allow_pressed.connect(self._allow)
         self.fields.show_pressed.connect(self.look_at_pages)
-        self.fields.send.put_pressed.connect(lambda: self._make(None))
-        self.fields.send.save_pressed.connect(self.save)
-        self.fields.send.folder_pressed.connect(self.open_to_send)
 
     def show_horse(self, horse_key: str, **where: str) -> None:
         """Show the form of this horse (`feet` in `where` names others than those followed)."""
         if horse_key != self.horse:
-            self.horse, self.form = horse_key, None
-            self.show_pages(())
-            self.say(())
+            self.show_other(horse_key)
         self._read(tuple(foot for foot in where.get("feet", "").split(",") if foot))
         self.fields.question.edit.setFocus(Qt.FocusReason.OtherFocusReason)
-
-    def leave(self) -> bool:
-        return True
 
     def look_at_pages(self) -> None:
         """Set the pages as they stand now, to be looked at."""
@@ -69,20 +61,16 @@ class VetDesk(PaperDesk):
         self._state.background.pixels(
             self,
             lambda: casework.vet_case.vet_case_pages(book, horse, casework.vet_case.VetWishes(**asked)),
-            self._pages_here,
+            lambda found: self._pages_here(horse, *found),
             self.refused,
             replaces="pages",
         )
 
-    def save(self) -> None:
-        """Ask where, and write the case there."""
-        if self.form is None:
-            return
-        file = self.ask_file(self.form.file_name, f"{labels.PDF_FILES} (*.pdf)")
-        if file is not None:
-            self._make(file)
+    @property
+    def kinds(self) -> str:
+        return f"{labels.PDF_FILES} (*.pdf)"
 
-    def _make(self, file: Path | None) -> None:
+    def make(self, file: Path | None) -> None:
         book, horse, asked, form = self._state.open_book, self.horse, self.fields.wishes, self.form
         if book is None or form is None:
             return
@@ -94,7 +82,7 @@ class VetDesk(PaperDesk):
             made: VetCaseMade = casework.vet_case.make_vet_case(book, horse, casework.vet_case.VetWishes(**asked), out)
             return made
 
-        self._state.background.pixels(self, work, self._made, self.refused)
+        self._state.background.pixels(self, work, lambda made: self._made(horse, made), self.refused)
 
     def _read(self, feet: tuple[str, ...]) -> None:
         book, horse = self._state.open_book, self.horse
@@ -130,17 +118,15 @@ class VetDesk(PaperDesk):
         self._state.changed()
         self._read(self.fields.wishes["feet"])
 
-    def _pages_here(self, found: tuple[tuple[bytes, ...], tuple[str, ...]]) -> None:
-        pages, again = found
+    def _pages_here(self, horse: str, pages: tuple[bytes, ...], again: tuple[str, ...]) -> None:
         self.set_busy(False)
+        if horse != self.horse:  # another horse shows meanwhile: its page must not hold this one's case
+            return
         self.say(again or (words.NOTHING_OPEN,))
         self.show_pages(pages)
         self.scroll_to_pages()
 
-    def _made(self, made: VetCaseMade) -> None:
-        self.say(made.look_again or (words.NOTHING_OPEN,))
+    def _made(self, horse: str, made: VetCaseMade) -> None:
+        if horse == self.horse:
+            self.say(made.look_again or (words.NOTHING_OPEN,))
         self.made_in(made.file)
-
-    def set_busy(self, busy: bool) -> None:
-        super().set_busy(busy)
-        self.fields.send.set_busy(busy)

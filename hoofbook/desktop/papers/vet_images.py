@@ -99,20 +99,22 @@ class VetImagesPanel(Panel):
         self._job = self._state.background.long(
             self,
             lambda: casework.vet_images.take_vet_images(book, horse, files, casework.vet_images.VetTold(**told)),
-            self._added,
+            lambda taken: self._added(horse, taken),
             stepped=self.progress.show_step,
             failed=self._failed,
             stopped=self._ended,
         )
         self.progress.begin(words.BRINGING, self._job.cancel)
 
-    def _added(self, taken: tuple[TakenVetImage, ...]) -> None:
+    def _added(self, horse: str, taken: tuple[TakenVetImage, ...]) -> None:
         self._ended()
+        self._state.changed()
+        if horse != self.horse:  # another horse shows meanwhile
+            return
         said_of = self._state.casework.adding_text.vet_lines
         lines = (*said_of(taken), *said_of(taken, refused_only=True))
         self.told.setText("\n".join(lines))
         self.told.setVisible(bool(lines))
-        self._state.changed()
         self.changed.emit()
         self._read()
 

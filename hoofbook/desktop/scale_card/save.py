@@ -2,23 +2,20 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+from PySide6.QtWidgets import QWidget
 
-from PySide6.QtWidgets import QFileDialog, QWidget
-
+from hoofbook.desktop.ask_files import ask_and_make
 from hoofbook.desktop.state import AppState
 from hoofbook.wording import labels
 
 
 def ask_and_save(state: AppState, parent: QWidget, paper: str) -> None:
     """Makes the PDF for `paper` ("a4" or "letter") where the person says, and says where it is."""
-    start = Path.home() / f"hoofbook-card-{paper}.pdf"
-    name, _kind = QFileDialog.getSaveFileName(parent, labels.SAVE_CARD, str(start), f"{labels.PDF_FILES} (*.pdf)")
-    if not name:
-        return
-    state.background.pixels(
+    ask_and_make(
+        state,
         parent,
-        lambda: state.casework.scale_card.make_card(paper, Path(name)),
-        lambda file: state.notice(labels.CARD_MADE.format(file=file)),
-        state.notice,
+        labels.SAVE_CARD,
+        f"hoofbook-card-{paper}.pdf",
+        make=lambda file: state.casework.scale_card.make_card(paper, file),
+        said=labels.CARD_MADE,
     )

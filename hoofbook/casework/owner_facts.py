@@ -7,6 +7,7 @@ from datetime import date
 
 from hoofbook.casework.open_book import OpenBook, uuid
 from hoofbook.casework.pair_by_day import pair_of_days
+from hoofbook.casework.pair_choice import chosen_foot_and_view, comparable_photos
 from hoofbook.casework.pair_facts import numbers_of
 from hoofbook.casework.readings import read_readings
 from hoofbook.casework.then_and_now import PairSheet, PairSide, read_pair
@@ -64,7 +65,7 @@ def read_owner_facts(open_book: OpenBook, horse: str, wishes: OwnerWishes) -> Ow
     if len(wishes.note) > LONGEST_NOTE:
         raise Refused(Refusal("owner_note_long", {"length": len(wishes.note), "most": LONGEST_NOTE}))
     kept = open_book.horse(horse)
-    foot, view = _chosen(open_book, horse, wishes)
+    foot, view = _chosen(open_book, kept, wishes)
     if wishes.photos:
         if wishes.photos[0] == wishes.photos[1]:
             raise Refused(Refusal("two_days_needed", {}))
@@ -99,15 +100,16 @@ def _look_for_blood(open_book: OpenBook, wishes: OwnerWishes, photos: tuple[str,
         raise Refused(Refusal("photos_show_blood", {}))
 
 
-def _chosen(open_book: OpenBook, horse: str, wishes: OwnerWishes) -> tuple[str, str]:
+def _chosen(open_book: OpenBook, horse: Horse, wishes: OwnerWishes) -> tuple[str, str]:
     """Foot and view as wished, else those that Then and now would show."""
     if wishes.foot and wishes.view:
         return wishes.foot, wishes.view
     known = wishes.foot in [foot.value for foot in Foot]
-    first = read_pair(open_book, horse, wishes.foot if known else "")
-    if first.empty is not None:
+    photos, readings = comparable_photos(open_book, horse.key), read_readings(open_book, horse.key)
+    foot, view = chosen_foot_and_view(photos, readings, wishes.foot if known else "", "")
+    if foot is None or view is None:
         raise Refused(Refusal("pair_missing", {}))
-    return wishes.foot or first.feet.chosen, wishes.view or first.views.chosen
+    return wishes.foot or foot.value, wishes.view or view.value
 
 
 def _progress(open_book: OpenBook, horse: Horse, sheet: PairSheet) -> Progress | None:

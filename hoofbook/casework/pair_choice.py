@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from uuid import UUID
 
+from hoofbook.casework.open_book import OpenBook
 from hoofbook.casework.photo_days import day_of
 from hoofbook.casework.readings import HorseReadings
 from hoofbook.progress.likeness import RankedPair
@@ -13,6 +15,11 @@ from hoofbook.terms.shown import Pick
 from hoofbook.terms.subjects import Photo, Visit
 from hoofbook.terms.views import Moment, View
 from hoofbook.wording.places import foot_name, view_name
+
+
+def comparable_photos(open_book: OpenBook, horse: UUID) -> list[Photo]:
+    """Photos of one horse that show one foot from one side."""
+    return [photo for photo in open_book.book.photos(horse) if photo.foot and photo.view not in (None, View.WHOLE)]
 
 
 def chosen_foot_and_view(

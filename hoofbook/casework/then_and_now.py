@@ -9,7 +9,12 @@ from typing import TYPE_CHECKING
 
 from hoofbook.casework.best_pairs import likeness_of, listed, proposable, rank
 from hoofbook.casework.open_book import OpenBook, uuid
-from hoofbook.casework.pair_choice import chosen_foot_and_view, chosen_pair, foot_and_view_picks
+from hoofbook.casework.pair_choice import (
+    chosen_foot_and_view,
+    chosen_pair,
+    comparable_photos,
+    foot_and_view_picks,
+)
 from hoofbook.casework.pair_facts import (
     PairNumber,
     checks_of,
@@ -29,7 +34,7 @@ from hoofbook.terms.quantity import MEASURES, Unit
 from hoofbook.terms.refusal import Refusal
 from hoofbook.terms.shown import EmptyPlace
 from hoofbook.terms.subjects import Photo
-from hoofbook.terms.views import Moment, View
+from hoofbook.terms.views import Moment
 from hoofbook.wording.pairs import (
     NO_PAIR,
     NOT_TO_SCALE,
@@ -55,7 +60,7 @@ def read_pair(
 ) -> PairSheet:
     """The pair to show: as named by photo keys, else the fairest pair of that foot and view (`progress.likeness`)."""
     key = uuid(horse)
-    photos = [photo for photo in open_book.book.photos(key) if photo.foot and photo.view not in (None, View.WHOLE)]
+    photos = comparable_photos(open_book, key)
     readings = read_readings(open_book, key)
     chosen_foot, chosen_view = chosen_foot_and_view(photos, readings, foot, view)
     feet, views = foot_and_view_picks(photos, chosen_foot, chosen_view)

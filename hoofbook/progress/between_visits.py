@@ -91,8 +91,8 @@ def _height(variance: Floats, there: Flags, basis: Floats) -> Floats:
 
 
 def _slope(variance: Floats, basis: Floats) -> tuple[Floats, Floats]:
-    """Slope of the REML likelihood over tau**2 (twice) and its expected curvature (twice): y'PPy - tr P and tr PP, where
-    P = W - W X A X'W."""
+    """Slope of the REML likelihood over tau**2 (twice) and its expected curvature (twice): y'PPy - tr P and tr PP,
+    where P = W - W X A X'W."""
     weight = 1.0 / variance
     squared = weight * weight
     total, centre, level, slope, spread = _line(_sums(weight, basis))

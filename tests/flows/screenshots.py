@@ -101,7 +101,10 @@ def stops(shell: Shell) -> Iterator[Stop]:
     yield Stop("papers-made", "papers", {"paper": "made"})
     yield Stop("hide-parts", "hide_parts", {"photo": str(newest[View.LATERAL].key)})
     yield Stop("photo-tray", "photo_tray", {})
+    yield Stop("photo-guide", "photo_guide", {})
+    yield Stop("scale-card", "scale_card", {})
     yield Stop("how-measured", "how_measured", {})
+    yield Stop("set-up", "set_up", {})
 
 
 def make_map(place: Any) -> None:
@@ -153,7 +156,7 @@ def take(book: Path, out: Path, only: str) -> None:
     for look, width, height, theme in LOOKS:
         if only and only not in (look, "all"):
             continue
-        shell = Shell(make_state(Settings(theme=theme)))
+        shell = Shell(make_state(Settings(theme=theme, person="Demo Farrier")))
         shell.window.resize(width, height)
         shell.window.show_first_start()
         shell.window.show()

@@ -104,7 +104,6 @@ def stops(shell: Shell) -> Iterator[Stop]:
     yield Stop("photo-guide", "photo_guide", {})
     yield Stop("scale-card", "scale_card", {})
     yield Stop("how-measured", "how_measured", {})
-    yield Stop("set-up", "set_up", {})
 
 
 def make_map(place: Any) -> None:

@@ -399,7 +399,9 @@ def test_blood_is_ticked_and_done_goes_back(hiding: Desk) -> None:
 @pytest.mark.parametrize(("size", "text"), [((740, 480), 20), ((740, 480), 14), ((1180, 800), 17), ((1180, 800), 20)])
 def test_nothing_is_cut_or_too_small(opened_sample: OpenBook, qtbot: QtBot, size: tuple[int, int], text: int) -> None:
     desk = Desk(opened_sample, qtbot, PapersPlace, size, text)
-    desk.open()
+    desk.open(paper="made")
+    assert made_list(desk).empty.isVisible() and cut_labels(desk.place) == []
+    desk.open(paper="owner")
     owner_desk(desk).fields.send.put_it.click()
     desk.settle()
     for paper in ("owner", "made", "handover", "vet"):

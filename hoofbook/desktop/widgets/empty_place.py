@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from hoofbook.desktop.widgets.buttons import Button
 from hoofbook.desktop.widgets.text import Label
@@ -30,8 +30,11 @@ class EmptyView(QWidget):
         self.step = Button("", "main", lambda: self._start(self._action))
         column.addStretch(1)
         column.addWidget(self.title)
-        column.addWidget(self.words)
-        column.setAlignment(self.words, Qt.AlignmentFlag(0))
+        line = QHBoxLayout()  # a column alone would ask how tall the words are at its full width, and cut them
+        line.addStretch(1)
+        line.addWidget(self.words, 100)
+        line.addStretch(1)
+        column.addLayout(line)
         column.addWidget(self.step, 0, Qt.AlignmentFlag.AlignHCenter)
         column.addStretch(2)
 

@@ -45,7 +45,15 @@ class Look:
         return self.scale.px_per_mm is not None
 
 
-_looks: WeakKeyDictionary[Book, dict[Hashable, Look]] = WeakKeyDictionary()
+@dataclass(frozen=True, slots=True)
+class _Together:
+    """The photos of a group and what was measured of them: the very same shots for all of them, so solved once."""
+
+    shots: tuple[Shot, ...]
+    measured: Measured
+
+
+_groups: WeakKeyDictionary[Book, dict[Hashable, _Together]] = WeakKeyDictionary()
 _lights: WeakKeyDictionary[Book, dict[Hashable, Light | None]] = WeakKeyDictionary()
 
 
@@ -60,20 +68,32 @@ class Looks:
         self.passes = book.latest_passes(horse)
         self._measures = book.measures(horse)
         self._placing = own_spreads(open_book).own
-        self._kept = _looks.setdefault(book, {})
+        self._groups = _groups.setdefault(book, {})
         self._lights = _lights.setdefault(book, {})
+        self._looks: dict[UUID, Look] = {}
 
     def at(self, photo: Photo) -> Look:
         """The photo measured with its set; by the card alone where nothing is marked."""
+        if photo.key not in self._looks:
+            group = self._together(photo)
+            shot = next(item for item in group.shots if item.key == str(photo.key))
+            scale = group.measured.scales.get(shot.key) or _by_card(shot)
+            together = group.shots if len(group.shots) > 1 else ()
+            self._looks[photo.key] = Look(photo, shot, together, group.measured, scale)
+        return self._looks[photo.key]
+
+    def _together(self, photo: Photo) -> _Together:
         members = group_of(photo, self._photos)
         same_foot = (kept.quantity for kept in self._measures if (kept.visit, kept.foot) == (photo.visit, photo.foot))
         group = Group(members, self._sightings, self.passes, heel_of(same_foot), self._placing)
-        known = (photo.key, tuple(self._state(member) for member in members), group.heel, group.placing)
-        if known not in self._kept:
-            if len(self._kept) >= _MOST_KEPT:
-                self._kept.clear()
-            self._kept[known] = _look(photo, group)
-        return self._kept[known]
+        known = (tuple(self._state(member) for member in members), group.heel, group.placing)
+        if known not in self._groups:
+            if len(self._groups) >= _MOST_KEPT:
+                self._groups.clear()
+            shots = group.shots()
+            marked = any(member.key in self.passes for member in members)
+            self._groups[known] = _Together(shots, measure_shots(shots) if marked else Measured())
+        return self._groups[known]
 
     def light(self, photo: Photo) -> Light | None:
         """What the card's white sends back in this photo; None where it cannot be told."""
@@ -89,15 +109,6 @@ class Looks:
         """Changes with whatever the measuring of this photo depends on."""
         seen, marks = self._sightings.get(photo.key), self.passes.get(photo.key)
         return photo.key, photo.revision, seen.key if seen else None, marks.key if marks else None
-
-
-def _look(photo: Photo, group: Group) -> Look:
-    shots = group.shots()
-    shot = next(item for item in shots if item.key == str(photo.key))
-    marked = any(member.key in group.passes for member in group.photos)
-    measured = measure_shots(shots) if marked else Measured()
-    scale = measured.scales.get(shot.key) or _by_card(shot)
-    return Look(photo, shot, shots if len(shots) > 1 else (), measured, scale)
 
 
 def _by_card(shot: Shot) -> Scale:

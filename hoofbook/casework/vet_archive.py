@@ -16,7 +16,7 @@ from hoofbook.casework.paper_log import log_paper
 from hoofbook.casework.photo_lost import opening
 from hoofbook.casework.vet_case import VetWishes, case_facts, case_look_again, vet_case_bytes
 from hoofbook.casework.vet_facts import CaseFacts
-from hoofbook.casework.vet_pictures import Looks
+from hoofbook.casework.vet_pictures import CaseLooks
 from hoofbook.housekeeping.files import place, safe_name, temporary_beside, world_errors, write_atomic
 from hoofbook.terms.measured import ScaleSource
 from hoofbook.terms.refusal import Refusal, Refused
@@ -87,7 +87,7 @@ def _filled(
     """Writes all files; returns their SHA-256 by name, and how many photos are to scale."""
     from hoofbook.papers.archive_files import paper_file, photo_file
 
-    looks, horse, sums, to_scale = Looks(open_book, facts), _horse(facts), dict[str, str](), 0
+    looks, horse, sums, to_scale = CaseLooks(open_book, facts), _horse(facts), dict[str, str](), 0
     photos = sorted(facts.photos, key=lambda photo: (*_series(facts, photo), photo.local_time, photo.given_name))
     series: dict[_Series, int] = {}
     numbers: dict[_Series, int] = {}
@@ -149,7 +149,7 @@ def _horse(facts: CaseFacts) -> ArchiveHorse:
     )
 
 
-def _photo(looks: Looks, photo: Photo, taken_by: str, series: int, number: int) -> ArchivePhoto:
+def _photo(looks: CaseLooks, photo: Photo, taken_by: str, series: int, number: int) -> ArchivePhoto:
     from hoofbook.imaging.baseline_jpeg import baseline_jpeg
     from hoofbook.papers.archive_files import ArchivePhoto
 
@@ -178,7 +178,7 @@ def _photo(looks: Looks, photo: Photo, taken_by: str, series: int, number: int) 
     )
 
 
-def mm_per_px(looks: Looks, photo: Photo) -> float | None:
+def mm_per_px(looks: CaseLooks, photo: Photo) -> float | None:
     """Millimetres a pixel in the plane of the marks, where one number is true over the whole foot; else None.
 
     The scale must come from the card, since only that tells from where the lens looked, and the photo must be marked,

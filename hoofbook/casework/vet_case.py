@@ -15,7 +15,7 @@ from hoofbook.casework.vet_films import ask_before, film_told, image_blocks
 from hoofbook.casework.vet_lines import figures
 from hoofbook.casework.vet_look_again import look_again
 from hoofbook.casework.vet_pages import parts_of
-from hoofbook.casework.vet_pictures import PAGE_1_RATIO, Looks, page_1_pictures
+from hoofbook.casework.vet_pictures import PAGE_1_RATIO, CaseLooks, page_1_pictures
 from hoofbook.casework.vet_tables import attached_of
 from hoofbook.housekeeping.files import write_atomic
 from hoofbook.terms.feet import Foot
@@ -193,7 +193,7 @@ def _feet(given: tuple[str, ...]) -> tuple[Foot, ...]:
 def _case(open_book: OpenBook, facts: CaseFacts, wishes: VetWishes) -> tuple[VetCase, tuple[Photo, ...]]:
     from hoofbook.papers.vet_case import VetCase
 
-    looks = Looks(open_book, facts)
+    looks = CaseLooks(open_book, facts)
     first = chosen_photos(facts)
     heads, rows = figures(facts)
     case = VetCase(

@@ -12,7 +12,7 @@ from hoofbook.casework.how_measured import about
 from hoofbook.casework.readings import followed_place
 from hoofbook.casework.vet_facts import CaseFacts
 from hoofbook.casework.vet_lines import gauge_of, goal_lines, table_lines
-from hoofbook.casework.vet_pictures import Looks, strip, twins, unmarked
+from hoofbook.casework.vet_pictures import CaseLooks, strip, twins, unmarked
 from hoofbook.progress.change import Progress
 from hoofbook.progress.series import HAND
 from hoofbook.terms.feet import Foot, Pair
@@ -34,7 +34,13 @@ _VET, _CORRECTIONS = (0.0, 0.0, 1.0, 0.0, 0.0), (0.0, 0.0, 0.8, 1.4, 1.4)
 
 
 def parts_of(
-    facts: CaseFacts, looks: Looks, photos: Sequence[Photo], taken_by: str, images: Sequence[Block] = (), *, full: bool
+    facts: CaseFacts,
+    looks: CaseLooks,
+    photos: Sequence[Photo],
+    taken_by: str,
+    images: Sequence[Block] = (),
+    *,
+    full: bool,
 ) -> tuple[Part, ...]:
     """All sections that have something to say; `full` = every measure, photo and correction. `images` are the vet's."""
     from hoofbook.papers.vet_case import Part
@@ -164,7 +170,7 @@ def _first_day(facts: CaseFacts) -> date:
     return min((visit.day for visit in facts.visits), default=facts.today)
 
 
-def _strips(facts: CaseFacts, looks: Looks) -> Iterator[Block]:
+def _strips(facts: CaseFacts, looks: CaseLooks) -> Iterator[Block]:
     from hoofbook.papers.vet_case import Words
 
     wished = dict.fromkeys(
@@ -185,7 +191,7 @@ def _feet(place: Foot | Pair) -> tuple[Foot, ...]:
     return (place.foot, place.less) if isinstance(place, Pair) else (place,)
 
 
-def _twins(looks: Looks, photos: Sequence[Photo], taken_by: str, *, full: bool) -> Iterator[Block]:
+def _twins(looks: CaseLooks, photos: Sequence[Photo], taken_by: str, *, full: bool) -> Iterator[Block]:
     from hoofbook.papers.vet_case import Words
 
     if full:
@@ -195,7 +201,7 @@ def _twins(looks: Looks, photos: Sequence[Photo], taken_by: str, *, full: bool) 
         yield from (twins(looks, photo, taken_by) for photo in photos)
 
 
-def _photos(looks: Looks, photos: Sequence[Photo], taken_by: str, *, full: bool) -> Iterator[Block]:
+def _photos(looks: CaseLooks, photos: Sequence[Photo], taken_by: str, *, full: bool) -> Iterator[Block]:
     from hoofbook.papers.vet_case import Photos
 
     if photos and not full:
@@ -208,7 +214,7 @@ def _vet(facts: CaseFacts) -> Iterator[Block]:
         yield _grid(table, _VET, vet_history.QUOTED_ONLY)
 
 
-def _method(facts: CaseFacts, looks: Looks, photos: Sequence[Photo], lines: Sequence[Progress]) -> Iterator[Block]:
+def _method(facts: CaseFacts, looks: CaseLooks, photos: Sequence[Photo], lines: Sequence[Progress]) -> Iterator[Block]:
     from hoofbook.papers.vet_case import LabelledRows, Words
 
     methods = sorted({r.method for line in lines for r in line.series.readings if r.method and r.method != HAND})

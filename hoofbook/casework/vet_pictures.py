@@ -10,16 +10,16 @@ from uuid import UUID
 
 from hoofbook.casework.open_book import OpenBook
 from hoofbook.casework.pair_facts import ToMm, as_to_mm
+from hoofbook.casework.pair_looks import Looks
 from hoofbook.casework.photo_days import one_per_visit
 from hoofbook.casework.photo_lost import opening
-from hoofbook.casework.shots import Group, group_of, heel_of, measure_shots
 from hoofbook.casework.taking_in import PREVIEW
 from hoofbook.casework.vet_facts import CaseFacts
 from hoofbook.casework.vet_frames import Frame, bar_px, common_frame, marks_box, side_words, toe_points_right, whole
 from hoofbook.terms.drawing import Drawing
 from hoofbook.terms.drawing_moved import moved
 from hoofbook.terms.feet import Foot
-from hoofbook.terms.measured import Measured, Scale, Shot
+from hoofbook.terms.measured import Scale, Shot
 from hoofbook.terms.quantity import Definition, Unit
 from hoofbook.terms.refusal import Refusal
 from hoofbook.terms.subjects import Photo
@@ -44,35 +44,32 @@ class Seen:
 
     photo: Photo
     shot: Shot
-    together: tuple[Shot, ...]
     day: date
     to_mm: ToMm | None
 
 
-class Looks:
-    """Looks at photos of one case, each once: no photo is measured twice and the book is not asked again."""
+class CaseLooks:
+    """Looks at photos of one case, each once, and lays them."""
 
     def __init__(self, open_book: OpenBook, facts: CaseFacts) -> None:
         self.archive = open_book.archive
         self.facts = facts
-        self._seen: dict[str, Seen] = {}
-        self._measured: dict[tuple[str, ...], Measured] = {}
-        self._sets: dict[tuple[UUID, ...], tuple[Shot, ...]] = {}
+        self._looks = Looks(open_book, facts.horse.key)
+        self._seen: dict[UUID, Seen] = {}
         self._laid: dict[tuple[UUID, Frame], Pixels] = {}
 
     def at(self, photo: Photo) -> Seen:
-        key = str(photo.key)
-        if key not in self._seen:
-            self._seen[key] = self._look(photo)
-        return self._seen[key]
+        if photo.key not in self._seen:
+            self._seen[photo.key] = self._look(photo)
+        return self._seen[photo.key]
 
     def drawing(self, photo: Photo) -> Drawing | None:
         """The measured lines, in photo px; None for a photo without marks."""
-        return self._measure(photo).drawings.get(str(photo.key))
+        return self._looks.at(photo).drawing if photo.key in self.facts.passes else None
 
     def scale(self, photo: Photo) -> Scale | None:
         """How a marked photo got its millimetres and from where it was taken."""
-        return self._measure(photo).scales.get(str(photo.key))
+        return self._looks.at(photo).scale if photo.key in self.facts.passes else None
 
     def distance_mm(self, photo: Photo) -> float | None:
         """Lens to foot, by the card."""
@@ -99,31 +96,11 @@ class Looks:
     def _look(self, photo: Photo) -> Seen:
         from hoofbook.measure.comparison import own_frame
 
-        facts, shots = self.facts, self._shots(photo)
-        shot = next(item for item in shots if item.key == str(photo.key))
-        found = None if photo.view in (None, View.WHOLE) else own_frame(shot, shots if len(shots) > 1 else ())
+        look, day = self._looks.at(photo), self.facts.day_of(photo)
+        found = None if photo.view in (None, View.WHOLE) else own_frame(look.shot, look.together)
         if found is None or isinstance(found, Refusal) or found.px_per_mm_now is None:
-            return Seen(photo, shot, shots, facts.day_of(photo), None)
-        return Seen(photo, shot, shots, facts.day_of(photo), as_to_mm(found.now_to_mm))
-
-    def _shots(self, photo: Photo) -> tuple[Shot, ...]:
-        """The photo with those measured together with it: the very same shots for all of them, so solved once."""
-        facts = self.facts
-        members = group_of(photo, facts.readings.history.photos)
-        keys = tuple(member.key for member in members)
-        if keys not in self._sets:
-            kept = [m.quantity for m in facts.measures if (m.visit, m.foot) == (photo.visit, photo.foot)]
-            self._sets[keys] = Group(members, facts.sightings, facts.passes, heel_of(kept)).shots()
-        return self._sets[keys]
-
-    def _measure(self, photo: Photo) -> Measured:
-        if photo.key not in self.facts.passes:
-            return Measured()
-        shots = self.at(photo).together
-        keys = tuple(shot.key for shot in shots)
-        if keys not in self._measured:
-            self._measured[keys] = measure_shots(shots)
-        return self._measured[keys]
+            return Seen(photo, look.shot, day, None)
+        return Seen(photo, look.shot, day, as_to_mm(found.now_to_mm))
 
     def taken(self, photos: Sequence[Photo]) -> tuple[Taken, ...]:
         """How the measured ones among these photos were taken, for the method's words."""
@@ -136,7 +113,7 @@ class Looks:
         return tuple(found)
 
 
-def page_1_pictures(looks: Looks, photos: Sequence[Photo]) -> tuple[PaperPicture, ...]:
+def page_1_pictures(looks: CaseLooks, photos: Sequence[Photo]) -> tuple[PaperPicture, ...]:
     """The photos of page 1, those of one view at one scale, cut, labelled and with their measured lines."""
     from hoofbook.papers.vet_case import PaperPicture
 
@@ -150,7 +127,7 @@ def page_1_pictures(looks: Looks, photos: Sequence[Photo]) -> tuple[PaperPicture
     return tuple(pictures)
 
 
-def unmarked(looks: Looks, photos: Sequence[Photo], taken_by: str) -> tuple[PaperPicture, ...]:
+def unmarked(looks: CaseLooks, photos: Sequence[Photo], taken_by: str) -> tuple[PaperPicture, ...]:
     """The photos of page 1 as they lie there, without anything on them, each with its full label."""
     from hoofbook.papers.vet_case import PaperPicture
 
@@ -162,7 +139,7 @@ def unmarked(looks: Looks, photos: Sequence[Photo], taken_by: str) -> tuple[Pape
     return tuple(pictures)
 
 
-def twins(looks: Looks, photo: Photo, taken_by: str) -> Twins:
+def twins(looks: CaseLooks, photo: Photo, taken_by: str) -> Twins:
     """The photo with marks, and beside it the same without anything on it."""
     from hoofbook.papers.vet_case import PaperPicture, Twins
 
@@ -176,7 +153,7 @@ def twins(looks: Looks, photo: Photo, taken_by: str) -> Twins:
     )
 
 
-def strip(looks: Looks, foot: Foot, measure: str, definition: Definition) -> Strip | None:
+def strip(looks: CaseLooks, foot: Foot, measure: str, definition: Definition) -> Strip | None:
     """Every visit's photo after trim of the view a measure is read from, small and at one scale; None below two."""
     from hoofbook.papers.vet_case import PaperPicture, Strip
 
@@ -201,7 +178,7 @@ def view_of(measure: str) -> View:
     return View.SOLAR if "concavity" in measure or measure.startswith(("foot_", "frog_")) else View.LATERAL
 
 
-def _framed(looks: Looks, photos: Sequence[Photo], ratio: float, wide: int) -> list[tuple[Photo, Frame]]:
+def _framed(looks: CaseLooks, photos: Sequence[Photo], ratio: float, wide: int) -> list[tuple[Photo, Frame]]:
     """A frame per photo; those of one view that have millimetres share their scale."""
     seen = [looks.at(photo) for photo in photos]
     frames = []
@@ -215,7 +192,7 @@ def _framed(looks: Looks, photos: Sequence[Photo], ratio: float, wide: int) -> l
     return list(zip(photos, frames, strict=True))
 
 
-def _marked(looks: Looks, seen: Seen, frame: Frame) -> bytes:
+def _marked(looks: CaseLooks, seen: Seen, frame: Frame) -> bytes:
     from hoofbook.imaging.paper_photo import with_drawings
     from hoofbook.papers.photo_labels import PhotoLabels, label_drawing
 
@@ -240,11 +217,11 @@ def _marked(looks: Looks, seen: Seen, frame: Frame) -> bytes:
     return with_drawings(looks.laid(photo, frame), drawings)
 
 
-def _plain(looks: Looks, photo: Photo, frame: Frame) -> bytes:
+def _plain(looks: CaseLooks, photo: Photo, frame: Frame) -> bytes:
     from hoofbook.imaging.paper_photo import with_drawings
 
     return with_drawings(looks.laid(photo, frame))
 
 
-def _how(looks: Looks, photo: Photo) -> str:
+def _how(looks: CaseLooks, photo: Photo) -> str:
     return words.photo_how(photo, words.PhotoFacts(looks.distance_mm(photo), looks.marked_by(photo)))

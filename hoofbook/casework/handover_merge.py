@@ -96,14 +96,12 @@ def merged(book: Reading, handover: Handover, matches: Mapping[str, str], name: 
     _horse_fits(book, horse, own)
     merge = Merge(own or horse.key, own is None)
     for kind in KINDS:
-        for row in handover.of(kind):
-            if kind is MeasureKept:
-                continue
-            found = own_row = None
-            if kind in _MATCHED:
-                found = known[row.key]
-            else:
-                own_row = _own_row(book, kind, row.key)
+        if kind is MeasureKept:
+            continue
+        rows = handover.of(kind)
+        there = {} if kind in _MATCHED else {own.key: own for own in book.among(kind, "key", {row.key for row in rows})}
+        for row in rows:
+            found, own_row = known.get(row.key) if kind in _MATCHED else None, there.get(row.key)
             if found is not None or own_row is not None:
                 _same_horse(book, merge, row, own_row, name)
                 merge.already += 1

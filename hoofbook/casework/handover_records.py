@@ -131,7 +131,7 @@ def _people(state: Reading, horse: Horse) -> tuple[Person, ...]:
 
 
 def _of_photos(state: Reading, kind: type[Kept], photos: Mapping[UUID, Photo]) -> tuple[Kept, ...]:
-    return tuple(row for key in photos for row in state.every(kind, photo=key))
+    return state.among(kind, "photo", photos)
 
 
 def _all_there(kept: MeasureKept, photos: Mapping[UUID, Photo]) -> bool:

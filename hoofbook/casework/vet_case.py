@@ -218,7 +218,7 @@ def _case(open_book: OpenBook, facts: CaseFacts, wishes: VetWishes) -> tuple[Vet
     full = wishes.size == "full"
     shown = all_photos(facts) if full else first
     images = tuple(image_blocks(open_book, facts, full=full)) if wishes.vets_images else ()
-    parts = parts_of(facts, looks, shown, wishes.taken_by.strip(), images, full=full)
+    parts = parts_of(facts, looks, shown, wishes.taken_by.strip(), images=images, full=full)
     return replace(case, parts=parts, attached=attached_of(facts, full=full, images=bool(images))), tuple(
         {photo.key: photo for photo in (*first, *shown)}.values()
     )

@@ -34,13 +34,7 @@ _VET, _CORRECTIONS = (0.0, 0.0, 1.0, 0.0, 0.0), (0.0, 0.0, 0.8, 1.4, 1.4)
 
 
 def parts_of(
-    facts: CaseFacts,
-    looks: CaseLooks,
-    photos: Sequence[Photo],
-    taken_by: str,
-    images: Sequence[Block] = (),
-    *,
-    full: bool,
+    facts: CaseFacts, looks: CaseLooks, photos: Sequence[Photo], taken_by: str, *, images: Sequence[Block], full: bool
 ) -> tuple[Part, ...]:
     """All sections that have something to say; `full` = every measure, photo and correction. `images` are the vet's."""
     from hoofbook.papers.vet_case import Part

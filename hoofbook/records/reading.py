@@ -180,13 +180,17 @@ class Reading:
 
     def corrections_among(self, subject_keys: Collection[UUID]) -> tuple[Correction, ...]:
         """Every changed field of any of these subjects, oldest first."""
-        keys = sorted(subject_keys)
-        found = [
-            correction
-            for start in range(0, len(keys), _KEYS_AT_ONCE)
-            for correction in self._read(Correction, _among(), {"keys": keys[start : start + _KEYS_AT_ONCE]})
-        ]
+        found = self.among(Correction, "subject_key", subject_keys)
         return tuple(sorted(found, key=lambda correction: (correction.changed_at, correction.key)))
+
+    def among(self, kind: type[Kept], name: str, keys: Collection[UUID]) -> tuple[Kept, ...]:
+        """All subjects of a class whose field `name` is any of these keys, in as few statements as hold them."""
+        ordered_keys = sorted(keys)
+        return tuple(
+            row
+            for start in range(0, len(ordered_keys), _KEYS_AT_ONCE)
+            for row in self._read(kind, _among(kind, name), {"keys": ordered_keys[start : start + _KEYS_AT_ONCE]})
+        )
 
     def writes(self) -> int:
         """How many transactions have written to this book since it was made."""
@@ -254,13 +258,9 @@ def _where(kind: type[Any], given: tuple[str, ...], absent: tuple[str, ...]) -> 
 
 
 @once
-def _among() -> Selection:
-    columns = columns_of(Correction)
-    return (
-        shape_of(Correction)
-        .select.where(columns["subject_key"].in_(bindparam("keys", expanding=True)))
-        .order_by(*ordered(Correction))
-    )
+def _among(kind: type[Any], name: str) -> Selection:
+    wanted = columns_of(kind)[name].in_(bindparam("keys", expanding=True))
+    return shape_of(kind).select.where(wanted).order_by(*ordered(kind))
 
 
 @once

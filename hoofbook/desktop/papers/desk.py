@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
 from PySide6.QtCore import Qt, QTimer, QUrl
-from PySide6.QtGui import QDesktopServices, QResizeEvent
+from PySide6.QtGui import QDesktopServices, QImage, QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QFileDialog, QVBoxLayout, QWidget
 
 from hoofbook.desktop.papers.pages import WIDEST, Pages
@@ -130,7 +130,7 @@ class PaperDesk(QWidget):
         self.set_busy(False)
         self._state.notice(refusal)
 
-    def show_pages(self, pages: tuple[bytes, ...], *, widest: int = WIDEST) -> None:
+    def show_pages(self, pages: Sequence[QImage], *, widest: int = WIDEST) -> None:
         self.empty.setVisible(not pages)
         self.pages.show_pages(pages, widest=widest)
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import Qt, QTimer
+from PySide6.QtGui import QImage
 
 from hoofbook.desktop.papers.desk import PaperDesk
 from hoofbook.desktop.papers.owner_fields import PICTURE, OwnerFields
-from hoofbook.desktop.papers.pages import WIDEST
+from hoofbook.desktop.papers.pages import WIDEST, decoded
 from hoofbook.desktop.state import AppState
 from hoofbook.terms.refusal import Refusal
 from hoofbook.terms.shown import EmptyPlace
@@ -58,10 +59,16 @@ class OwnerDesk(PaperDesk):
         self._soon.stop()
         asked, kind = self._wishes(), self.fields.kind
         self.setting.show()
+
+        def work() -> tuple[OwnerForm, tuple[QImage, ...]]:
+            wishes = casework.owner_facts.OwnerWishes(**asked)
+            form: OwnerForm = casework.owner_form.read_owner_form(book, horse, wishes, kind)
+            return form, decoded(form.pages)
+
         self._state.background.pixels(
             self,
-            lambda: casework.owner_form.read_owner_form(book, horse, casework.owner_facts.OwnerWishes(**asked), kind),
-            self._here,
+            work,
+            lambda found: self._here(*found),
             self._cannot,
             replaces="form",
         )
@@ -89,13 +96,13 @@ class OwnerDesk(PaperDesk):
     def _wishes(self) -> dict[str, Any]:
         return {**self.fields.wishes, "practice": self._state.settings.practice or self._state.settings.person}
 
-    def _here(self, form: OwnerForm) -> None:
+    def _here(self, form: OwnerForm, pages: tuple[QImage, ...]) -> None:
         self.form = form
         self.set_busy(False)
         had_focus = self.focusWidget()
         self.fields.show_form(form)
         self.empty.show_empty(form.empty or EmptyPlace(*words.NO_PREVIEW))
-        self.show_pages(form.pages, widest=_PICTURE_WIDEST if self.fields.kind == PICTURE else WIDEST)
+        self.show_pages(pages, widest=_PICTURE_WIDEST if self.fields.kind == PICTURE else WIDEST)
         self.say(form.look_again)
         if had_focus is None:
             self.fields.rows["kind"].setFocus(Qt.FocusReason.OtherFocusReason)

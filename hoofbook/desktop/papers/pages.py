@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import QRect, QSize, Qt
 from PySide6.QtGui import QImage, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
@@ -20,6 +22,7 @@ class PagePicture(QWidget):
     def __init__(self, image: QImage, name: str, widest: int = WIDEST) -> None:
         super().__init__()
         self._image = image
+        self._small = QImage()
         self.setAccessibleName(name)
         self.setMaximumWidth(widest)
         policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
@@ -35,16 +38,27 @@ class PagePicture(QWidget):
     def sizeHint(self) -> QSize:
         return QSize(560, self.heightForWidth(560))
 
+    def _at(self, wide: int) -> QImage:
+        """The page `wide` px wide, made small once and not with every step of the scroll bar."""
+        if wide >= self._image.width():
+            return self._image
+        if self._small.width() != wide:
+            self._small = self._image.scaledToWidth(wide, _SMOOTH)
+        return self._small
+
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
         box = QRect(0, 0, self.width(), self.heightForWidth(self.width()))
         ratio = self.devicePixelRatioF()
-        wide = round(box.width() * ratio)
-        shown = self._image if wide >= self._image.width() else self._image.scaledToWidth(wide, _SMOOTH)
-        painter.drawImage(box, shown)
+        painter.drawImage(box, self._at(round(box.width() * ratio)))
         painter.setPen(QPen(theme().colour("line"), 1))
         painter.drawRect(box.adjusted(0, 0, -1, -1))
+
+
+def decoded(pages: Sequence[bytes]) -> tuple[QImage, ...]:
+    """Pictures from their bytes; called away from the window, since a case has many pages."""
+    return tuple(QImage.fromData(data) for data in pages)
 
 
 class Pages(QWidget):
@@ -57,11 +71,10 @@ class Pages(QWidget):
         self._column.setSpacing(12)
         self.pictures: list[PagePicture] = []
 
-    def show_pages(self, pages: tuple[bytes, ...], *, widest: int = WIDEST) -> None:
+    def show_pages(self, pages: Sequence[QImage], *, widest: int = WIDEST) -> None:
         empty_layout(self._column)
         self.pictures = []
-        for number, data in enumerate(pages, start=1):
-            image = QImage.fromData(data)
+        for number, image in enumerate(pages, start=1):
             picture = PagePicture(image, words.PAGE.format(number=number, count=len(pages)), widest)
             self.pictures.append(picture)
             self._column.addWidget(picture)

@@ -5,9 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from hoofbook.desktop.papers.desk import PaperDesk
+from hoofbook.desktop.papers.pages import decoded
 from hoofbook.desktop.papers.vet_answer import VetAnswerPanel
 from hoofbook.desktop.papers.vet_fields import VetFields
 from hoofbook.desktop.papers.vet_images import VetImagesPanel
@@ -58,9 +60,14 @@ class VetDesk(PaperDesk):
         if book is None or not horse:
             return
         self.set_busy(True)
+
+        def work() -> tuple[tuple[QImage, ...], tuple[str, ...]]:
+            pages, again = casework.vet_case.vet_case_pages(book, horse, casework.vet_case.VetWishes(**asked))
+            return decoded(pages), again
+
         self._state.background.pixels(
             self,
-            lambda: casework.vet_case.vet_case_pages(book, horse, casework.vet_case.VetWishes(**asked)),
+            work,
             lambda found: self._pages_here(horse, *found),
             self.refused,
             replaces="pages",
@@ -118,7 +125,7 @@ class VetDesk(PaperDesk):
         self._state.changed()
         self._read(self.fields.wishes["feet"])
 
-    def _pages_here(self, horse: str, pages: tuple[bytes, ...], again: tuple[str, ...]) -> None:
+    def _pages_here(self, horse: str, pages: tuple[QImage, ...], again: tuple[str, ...]) -> None:
         self.set_busy(False)
         if horse != self.horse:  # another horse shows meanwhile: its page must not hold this one's case
             return
